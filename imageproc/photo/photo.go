@@ -1,0 +1,120 @@
+// Package photo opens photographs: bytes of a picture file in, an upright
+// linear-light picture of bounded size out. It reads JPEG, PNG, GIF, TIFF, BMP
+// and WebP, told apart by their bytes and never by their names; it opens no
+// path itself. It is the project's only importer of disintegration/imaging,
+// which saves display copies here (see WritePNG) and decides no value.
+package photo
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"image"
+	"path/filepath"
+
+	"atelier/halflid/imageproc"
+)
+
+const (
+	// MasterSide is the longest side, in pixels, of a Photo's Master.
+	MasterSide = 2048
+
+	// DefaultMaxPixels is the largest picture opened when Options.MaxPixels is
+	// zero: 150 million pixels, more than any camera back gives in one shot.
+	// At worst (16 bits and alpha) such a picture takes 1.2 GB while it opens.
+	DefaultMaxPixels = 150_000_000
+
+	// DefaultMaxBytes is the largest file opened when Options.MaxBytes is zero: 512 MB.
+	DefaultMaxBytes = 512 << 20
+)
+
+// Options says how much Decode may take on. The zero value is ready to use.
+type Options struct {
+	MaxPixels int64 // largest width times height; zero means DefaultMaxPixels
+	MaxBytes  int64 // largest file in bytes; zero means DefaultMaxBytes
+
+	// Progress, when not nil, is told the share done, 0 to 1, never less than
+	// before and in steps of at least one percent. It is called from Decode's
+	// own goroutine and should return quickly.
+	Progress func(done float64)
+}
+
+// Photo is a decoded reference. It never changes once made; its Master is
+// shared by all who hold it and must not be written to.
+type Photo struct {
+	Name   string      // base name as given; pass it through SafeName before showing it
+	Format string      // the kind of file: "JPEG", "PNG", "GIF", "TIFF", "BMP" or "WebP"
+	Size   image.Point // upright size in pixels of the full picture
+	Bytes  int64       // length of the file
+	SHA256 string      // fingerprint of the file's bytes, 64 lower-case hex digits
+
+	// Master is the picture the project measures: linear sRGB, 0 to 1, upright,
+	// its long side MasterSide or the full picture's own if that is smaller,
+	// area-averaged in linear light.
+	Master imageproc.Picture
+
+	Notes       []string // what the painter should know of this file; whole sentences without a final stop
+	Orientation int      // the file's EXIF orientation 1 to 8, already applied; 1 if it gives none
+}
+
+// Decode opens the picture in data. name is used for Photo.Name and in error
+// messages only.
+//
+// Limits are checked from the header before any pixel is decoded. Transparent
+// parts are laid over a mid grey of L* 50 in linear light. An embedded matrix
+// profile is applied: its curves before averaging, its matrix after, the result
+// clamped to what sRGB can show. Other profiles are left and noted; the bare
+// gamma and primaries that a PNG may carry instead of a profile are not read.
+//
+// The error is an *Error wrapping ErrEmpty, ErrNotPicture, ErrTooLarge,
+// ErrTruncated, ErrDamaged or ErrUnsupported, its text one line for the
+// painter; or it wraps ctx.Err() when ctx ended first. No input makes Decode
+// panic. Conversion uses as many goroutines as GOMAXPROCS allows, and the
+// result does not depend on how many. Memory: the decoder's own planes (36 MB
+// for a 24-megapixel 4:2:0 JPEG) and at most 34 MB for the Master; data is
+// neither changed nor kept.
+func Decode(ctx context.Context, data []byte, name string, opt Options) (p *Photo, err error) {
+	job := newJob(ctx, data, name, opt)
+	defer func() {
+		if r := recover(); r != nil {
+			p, err = nil, job.fail(ErrDamaged, fmt.Errorf("decoder panicked: %v", r), damagedLine)
+		}
+	}()
+	if err := job.admit(); err != nil {
+		return nil, err
+	}
+	sum := make(chan [sha256.Size]byte, 1) // the fingerprint is taken while the decoder, which is one goroutine, works
+	go func() { sum <- sha256.Sum256(data) }()
+	img, err := job.decode()
+	if err != nil {
+		return nil, err
+	}
+	meta := readMeta(job.kind, data)
+	curves, notes := chooseCurves(job.kind, img, meta)
+	master, err := average(ctx, img, curves, MasterSide, meta.orientation, job.converted)
+	if err != nil {
+		if ctx.Err() != nil {
+			return nil, job.stopped()
+		}
+		return nil, job.fail(ErrDamaged, err, damagedLine)
+	}
+	size := img.Bounds().Size()
+	if meta.orientation >= 5 {
+		size.X, size.Y = size.Y, size.X
+	}
+	digest := <-sum
+	job.report(1)
+	return &Photo{
+		Name: base(name), Format: job.kind, Size: size, Bytes: int64(len(data)),
+		SHA256: hex.EncodeToString(digest[:]), Master: master, Notes: notes, Orientation: meta.orientation,
+	}, nil
+}
+
+// base returns the last element of a name; "" stays "".
+func base(name string) string {
+	if name == "" {
+		return ""
+	}
+	return filepath.Base(name)
+}
