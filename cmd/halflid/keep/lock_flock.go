@@ -1,0 +1,43 @@
+//go:build linux || darwin || freebsd || netbsd || openbsd || dragonfly
+
+package keep
+
+import (
+	"errors"
+	"io/fs"
+	"os"
+
+	"golang.org/x/sys/unix"
+)
+
+// openLock opens the lock file, making it if needed; no link is followed, and a
+// pipe in its place holds up nothing. Another user's can only be read, which is
+// enough to see that it is taken.
+func openLock(name string) (*os.File, error) {
+	const flags = unix.O_NOFOLLOW | unix.O_NONBLOCK
+	f, err := os.OpenFile(name, os.O_RDWR|os.O_CREATE|flags, 0o644)
+	if errors.Is(err, fs.ErrPermission) {
+		if other, err := os.OpenFile(name, os.O_RDONLY|flags, 0); err == nil {
+			return other, nil
+		}
+	}
+	return f, err
+}
+
+// tryLock takes f's lock: nil, ErrTaken, errNoLocks, or another failure.
+func tryLock(f *os.File) error {
+	for {
+		err := unix.Flock(int(f.Fd()), unix.LOCK_EX|unix.LOCK_NB)
+		switch {
+		case err == nil:
+			return nil
+		case errors.Is(err, unix.EINTR):
+		case errors.Is(err, unix.EWOULDBLOCK):
+			return ErrTaken
+		case errors.Is(err, unix.ENOLCK), errors.Is(err, unix.ENOTSUP), errors.Is(err, unix.EOPNOTSUPP), errors.Is(err, unix.ENOSYS), errors.Is(err, unix.EINVAL):
+			return errNoLocks
+		default:
+			return err
+		}
+	}
+}

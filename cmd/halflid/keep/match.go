@@ -1,0 +1,58 @@
+package keep
+
+import (
+	"fmt"
+	"image"
+
+	"atelier/halflid/imageproc/plan"
+)
+
+// Likeness says how a photo agrees with the one that a plan was made for.
+type Likeness int
+
+// The likenesses.
+const (
+	Same      Likeness = iota // the same picture under the same name
+	Renamed                   // the same picture under another name
+	Changed                   // another picture of the same size: edited since, most likely
+	OtherSize                 // another picture of another size
+)
+
+// Verdict is a likeness with a line for the painter on what it means and what
+// can be done; the line is empty for Same.
+type Verdict struct {
+	Likeness Likeness
+	Line     string
+}
+
+// Match compares the photo that a plan file was made for with the one that is
+// open: its file name, the SHA-256 of its bytes and its upright size in pixels.
+func Match(f plan.File, name, sha256 string, size image.Point) Verdict {
+	was := f.Photo
+	switch {
+	case was.SHA256 == sha256 && was.Name == name:
+		return Verdict{Likeness: Same}
+	case was.SHA256 == sha256:
+		return Verdict{Renamed, fmt.Sprintf("this photo was called %s when it was planned: the plan holds as it is and takes the new name", was.Name)}
+	case was.Size() == size:
+		return Verdict{Changed, fmt.Sprintf("%s is not the picture that was planned, but has its size: the crop holds, values and shapes are measured anew; look them over", name)}
+	}
+	line := fmt.Sprintf("%s has %d by %d pixels, the planned photo had %d by %d: ", name, size.X, size.Y, was.Width, was.Height)
+	if sameProportions(was.Size(), size) {
+		return Verdict{OtherSize, line + "the proportions agree, so the crop lies where it lay; look it over"}
+	}
+	return Verdict{OtherSize, line + "the proportions differ, so the crop is fitted into the photo anew; place it again, or start a plan of its own"}
+}
+
+// sameProportions reports whether b is a scaled copy of a, within the rounding
+// of its sides to whole pixels.
+func sameProportions(a, b image.Point) bool {
+	if a.X < 1 || a.Y < 1 || b.X < 1 || b.Y < 1 {
+		return false
+	}
+	// Were b's width exact, its height would be this.
+	h := float64(b.X) / float64(a.X) * float64(a.Y)
+	w := float64(b.Y) / float64(a.Y) * float64(a.X)
+	near := func(x, y float64) bool { return x-y <= 1 && y-x <= 1 }
+	return near(h, float64(b.Y)) || near(w, float64(b.X))
+}
