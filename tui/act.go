@@ -1,0 +1,308 @@
+package tui
+
+import (
+	"math"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"atelier/halflid/imageproc/plan"
+	"atelier/halflid/imageproc/study"
+	"atelier/halflid/palette"
+	"atelier/halflid/tui/keys"
+)
+
+// Steps of one key press.
+const (
+	moveStep   = 0.02                // of the crop's long side
+	farStep    = 0.10                // with Shift
+	sizeStep   = 1.04                // a crop 4 % larger or smaller
+	aspectStep = 1.05                // of a free crop's proportions
+	valueStep  = palette.Value(0.10) // of a tone or cut by hand
+	farValue   = palette.Value(0.50)
+	shapeStep  = 1.2 // shapes more or fewer
+)
+
+// maxEarly is how many keys are kept while the photo opens.
+const maxEarly = 100
+
+// key does what a key means where the painter is.
+func (m *model) key(name string) tea.Cmd {
+	a := keys.Resolve(m.scope, name)
+	switch a {
+	case keys.None:
+		return nil
+	case keys.Quit:
+		return tea.Quit
+	case keys.Redraw:
+		m.opt.Screen.Invalidate()
+		return tea.ClearScreen
+	case keys.Suspend:
+		if !m.opt.CanSuspend {
+			m.note = "there is no shell here to go back to"
+			return nil
+		}
+		return tea.Suspend
+	case keys.ShowHelp:
+		m.under, m.scope, m.down = m.scope, keys.Help, 0
+		return nil
+	case keys.Save:
+		return m.save()
+	}
+	m.note = ""
+	switch m.scope {
+	case keys.Help:
+		m.helpKey(a)
+	case keys.Scale:
+		if !m.scaleKey(a) {
+			m.studioKey(a)
+		}
+	default:
+		m.studioKey(a)
+	}
+	return nil
+}
+
+// studioKey looks or edits.
+func (m *model) studioKey(a keys.Action) {
+	if m.look(a) {
+		return
+	}
+	if m.opened == nil {
+		if len(m.early) < maxEarly {
+			m.early = append(m.early, a)
+		}
+		return
+	}
+	switch a {
+	case keys.Undo, keys.Redo:
+		m.stepHistory(a)
+		return
+	case keys.ByHand:
+		m.scope, m.mark = keys.Scale, 0
+		m.show(study.Values)
+		return
+	}
+	edit := m.edit(a)
+	if edit == nil {
+		return
+	}
+	if !m.do(actionName(a), edit) {
+		m.note = atTheEnd(a)
+	}
+	switch a {
+	case keys.SquintMore, keys.SquintLess:
+		if m.view == study.Whole || m.view == study.Photo {
+			m.show(study.Squint)
+		}
+	case keys.Two, keys.Three, keys.Four, keys.Five:
+		if !m.beside {
+			m.show(study.Values)
+		}
+	}
+}
+
+// look changes what is looked at and reports whether a did that.
+func (m *model) look(a keys.Action) bool {
+	switch a {
+	case keys.ShowWhole:
+		m.show(study.Whole)
+	case keys.ShowPhoto:
+		m.show(study.Photo)
+	case keys.ShowSquint:
+		m.show(study.Squint)
+	case keys.ShowValues:
+		m.show(study.Values)
+	case keys.ShowNotan:
+		m.show(study.Notan)
+	case keys.Flip:
+		m.flip()
+	case keys.Beside:
+		m.beside = !m.beside
+		if m.beside && !m.canBeside() {
+			m.note = "side by side needs a window of 60 columns"
+		}
+	case keys.Back:
+		m.beside = false
+	default:
+		return false
+	}
+	m.hist = m.hist.Break()
+	return true
+}
+
+// show looks at v. Space then flips between the photo and the plan that were
+// looked at last.
+func (m *model) show(v study.View) {
+	if isPlan(v) != isPlan(m.view) {
+		m.other = m.view
+	}
+	m.view = v
+}
+
+func (m *model) flip() {
+	switch {
+	case isPlan(m.view) && m.other == study.Whole:
+		m.show(study.Photo) // the same crop, so that it can be blinked
+	default:
+		m.show(m.other)
+	}
+}
+
+func isPlan(v study.View) bool { return v == study.Values || v == study.Notan }
+
+// do makes an edit a step of the history, joined with the last one if the same
+// key is held down, and reports whether it changed anything.
+func (m *model) do(name string, edit plan.Edit) bool {
+	now := m.now()
+	if now.Sub(m.lastEdit) > pause {
+		m.hist = m.hist.Break()
+	}
+	m.lastEdit = now
+	before := m.plan()
+	m.hist = m.hist.Do(name, edit(before, m.frame))
+	if m.plan() == before {
+		return false
+	}
+	m.opened.Keep.Changed(m.plan())
+	return true
+}
+
+func (m *model) stepHistory(a keys.Action) {
+	before := m.plan()
+	if a == keys.Undo {
+		m.hist = m.hist.Undo()
+	} else {
+		m.hist = m.hist.Redo()
+	}
+	if m.plan() == before {
+		m.note = map[keys.Action]string{keys.Undo: "nothing to undo", keys.Redo: "nothing to redo"}[a]
+		return
+	}
+	m.opened.Keep.Changed(m.plan())
+}
+
+// edit returns the edit of an action; nil if it has none.
+func (m *model) edit(a keys.Action) plan.Edit {
+	switch a {
+	case keys.Left:
+		return plan.MoveCrop(-moveStep, 0)
+	case keys.Right:
+		return plan.MoveCrop(moveStep, 0)
+	case keys.Up:
+		return plan.MoveCrop(0, -moveStep)
+	case keys.Down:
+		return plan.MoveCrop(0, moveStep)
+	case keys.FarLeft:
+		return plan.MoveCrop(-farStep, 0)
+	case keys.FarRight:
+		return plan.MoveCrop(farStep, 0)
+	case keys.FarUp:
+		return plan.MoveCrop(0, -farStep)
+	case keys.FarDown:
+		return plan.MoveCrop(0, farStep)
+	case keys.Closer:
+		return plan.ResizeCrop(1 / sizeStep)
+	case keys.Wider:
+		return plan.ResizeCrop(sizeStep)
+	case keys.More, keys.Less:
+		return m.moreOrLess(a == keys.More)
+	case keys.Broader:
+		return plan.Stretch(aspectStep)
+	case keys.Narrower:
+		return plan.Stretch(1 / aspectStep)
+	case keys.SquintMore:
+		return plan.SquintMore
+	case keys.SquintLess:
+		return plan.SquintLess
+	case keys.Two, keys.Three, keys.Four, keys.Five:
+		return plan.SetK(2 + int(a-keys.Two))
+	case keys.NextPanel:
+		return plan.NextPanel
+	case keys.PrevPanel:
+		return plan.PrevPanel
+	case keys.Turn:
+		return plan.Turn
+	}
+	return nil
+}
+
+// moreOrLess is more or less of what is shown.
+func (m *model) moreOrLess(more bool) plan.Edit {
+	switch m.view {
+	case study.Squint:
+		if more {
+			return plan.SquintMore
+		}
+		return plan.SquintLess
+	case study.Values, study.Notan:
+		return m.shapesBy(more)
+	default:
+		if more {
+			return plan.ResizeCrop(sizeStep)
+		}
+		return plan.ResizeCrop(1 / sizeStep)
+	}
+}
+
+// shapesBy breaks the plan up into more shapes or pulls it together to fewer,
+// starting from as many as there are.
+func (m *model) shapesBy(more bool) plan.Edit {
+	there := m.shown.figures.Shapes
+	return func(p plan.Plan, f plan.Frame) plan.Plan {
+		n := p.Shapes.Wanted
+		if n == 0 || n > there && there > 0 && !more {
+			n = there
+		}
+		if n == 0 {
+			return p // nothing measured yet
+		}
+		if !more {
+			return plan.SetShapes(max(1, min(n-1, int(math.Round(float64(n)/shapeStep)))))(p, f)
+		}
+		if p.Shapes.Wanted == 0 || p.Shapes.Wanted > there {
+			return plan.SetShapes(0)(p, f) // there are no more
+		}
+		return plan.SetShapes(max(n+1, int(math.Round(float64(n)*shapeStep))))(p, f)
+	}
+}
+
+// actionName groups the actions that undo takes back together while a key is
+// held.
+func actionName(a keys.Action) string {
+	switch a {
+	case keys.Left, keys.Right, keys.Up, keys.Down, keys.FarLeft, keys.FarRight, keys.FarUp, keys.FarDown:
+		return "move the crop"
+	case keys.Closer, keys.Wider:
+		return "resize the crop"
+	case keys.SquintMore, keys.SquintLess:
+		return "squint"
+	case keys.More, keys.Less:
+		return "more or less"
+	case keys.Broader, keys.Narrower:
+		return "free proportions"
+	case keys.NextPanel, keys.PrevPanel:
+		return "panel"
+	}
+	return "" // every press its own step
+}
+
+// atTheEnd says why a key changed nothing.
+func atTheEnd(a keys.Action) string {
+	switch a {
+	case keys.Left, keys.Right, keys.Up, keys.Down, keys.FarLeft, keys.FarRight, keys.FarUp, keys.FarDown:
+		return "the crop lies at the edge of the photo: i makes it smaller"
+	case keys.Closer:
+		return "the crop is as small as it may be"
+	case keys.Wider:
+		return "the crop is as large as the photo allows"
+	case keys.SquintMore:
+		return "this is the strongest squint"
+	case keys.SquintLess:
+		return "this is without squinting"
+	case keys.Broader, keys.Narrower:
+		return "the panel has fixed sides: p goes on to the free one"
+	case keys.More, keys.Less:
+		return "no further that way"
+	}
+	return ""
+}

@@ -1,0 +1,57 @@
+package tui
+
+import (
+	"strings"
+
+	"github.com/charmbracelet/x/ansi"
+
+	"atelier/halflid/tui/keys"
+)
+
+// helpLines is the help of the place the painter came from, from the key table.
+func (m *model) helpLines() []string {
+	lines := []string{"", "  " + m.under.Title(), ""}
+	wide := 0
+	for _, b := range keys.Table(m.under) {
+		wide = max(wide, ansi.StringWidth(b.Label()))
+	}
+	for _, b := range keys.Table(m.under) {
+		lines = append(lines, "  "+pad(b.Label(), wide+2)+b.Words)
+	}
+	return append(lines, "",
+		"  Squint is a blur of the light itself, in percent of the crop's long side.",
+		"  Values are Munsell values, N0 black to N10 white, measured on the photo:",
+		"  its exposure and its camera change them. Judge them against each other,",
+		"  and the extremes against nature or a grey card.",
+		"  The plan is kept beside the photo and saved as you work.", "")
+}
+
+func (m *model) helpKey(a keys.Action) {
+	switch a {
+	case keys.Back:
+		m.scope = m.under
+	case keys.Down:
+		m.down = min(m.down+1, max(0, len(m.helpLines())-(m.rows-1)))
+	case keys.Up:
+		m.down = max(0, m.down-1)
+	}
+}
+
+func (m *model) helpView() string {
+	all := m.helpLines()
+	room := m.rows - 1
+	top := min(m.down, max(0, len(all)-room))
+	var out []string
+	for i := range room {
+		text := ""
+		if top+i < len(all) {
+			text = all[top+i]
+		}
+		out = append(out, m.ink.plain(pad(ansi.Truncate(text, m.cols, "…"), m.cols)))
+	}
+	hint := " ? back"
+	if len(all) > room {
+		hint = " ↑ ↓ scroll  ? back"
+	}
+	return strings.Join(append(out, m.ink.quiet(pad(hint, m.cols))), "\n")
+}

@@ -1,0 +1,196 @@
+package tui
+
+import (
+	"context"
+	"image"
+	"io"
+	"sync"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"atelier/halflid/imageproc"
+	"atelier/halflid/imageproc/plan"
+	"atelier/halflid/imageproc/study"
+	"atelier/halflid/palette"
+	"atelier/halflid/tui/cells"
+	"atelier/halflid/tui/keys"
+)
+
+// want is all that decides what the band shows. Two equal wants show the same.
+type want struct {
+	photo  int // 0: none, 1: the preview, 2: the photo
+	plan   plan.Plan
+	view   study.View
+	beside bool
+	cols   int
+	rows   int
+}
+
+// done is a picture that was painted, with what was measured on the way.
+type done struct {
+	want    want
+	figures study.Figures
+	err     error
+}
+
+// jobs computes and paints pictures, one at a time. A job that has begun
+// finishes; then the newest want is next, and what was asked for in between is
+// left out. Cancelling instead would leave the screen still while a key is held.
+type jobs struct {
+	opt Options
+
+	// Read and written by Update only.
+	running bool
+	last    want // what the newest job was begun for
+	id      int  // which photo the desk is for: see want
+	desk    *study.Desk
+
+	mu     sync.Mutex // held by the job that runs, or by a save
+	band   imageproc.Raster
+	grid   cells.Grid
+	ground palette.SRGB
+}
+
+// surround is the neutral dark grey around the picture, the same as under the
+// text (see inks): values are not judged against white paper, and all but the
+// deepest darks still stand out from it.
+const surround palette.Value = 1.5
+
+func newJobs(opt Options) *jobs {
+	return &jobs{opt: opt, ground: palette.Grey(surround.Y())}
+}
+
+// photo sets the photo that jobs work on from now on.
+func (j *jobs) photo(id int, master imageproc.Picture) { j.id, j.desk = id, study.NewDesk(master) }
+
+// wait returns when no job runs.
+func (j *jobs) wait() {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+}
+
+// refresh starts a job if the band should show something else than it does.
+func (m *model) refresh() tea.Cmd {
+	w, ok := m.wanted()
+	m.opt.Screen.SetBand(m.bandRect(ok))
+	j := m.jobs
+	if !ok {
+		j.last = want{} // what was painted is gone: paint it again afterwards
+	}
+	if !ok || j.running || w == j.last {
+		return nil
+	}
+	j.running, j.last = true, w
+	desk := j.desk
+	return guard(func() tea.Msg {
+		if m.opt.Fault != nil {
+			m.opt.Fault("job")
+		}
+		figures, err := j.paint(m.ctx, desk, w)
+		return done{w, figures, err}
+	})
+}
+
+// wanted returns what the band should show, and whether there is a band.
+func (m *model) wanted() (want, bool) {
+	if m.tooSmall() || m.scope == keys.Help {
+		return want{}, false
+	}
+	w := want{photo: m.jobs.id, view: m.view, beside: m.beside && m.canBeside(), cols: m.cols, rows: m.bandRows()}
+	switch {
+	case m.opened != nil:
+		w.plan = m.plan()
+	case m.jobs.id == 1:
+		w.plan = plan.Default(m.frame.Photo)
+	default:
+		return w, false
+	}
+	return w, true
+}
+
+func (m *model) finished(d done) {
+	m.jobs.running = false
+	if d.err != nil {
+		if m.ctx.Err() == nil {
+			m.note = d.err.Error()
+		}
+		return
+	}
+	m.shown = d
+}
+
+// paint computes w and paints it. Nobody else uses the desk until it is done.
+func (j *jobs) paint(ctx context.Context, desk *study.Desk, w want) (study.Figures, error) {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	s, err := desk.Make(ctx, w.plan)
+	if err != nil {
+		return study.Figures{}, err
+	}
+	j.band = j.band.Reshape(w.cols, 2*w.rows)
+	j.band.Fill(j.ground)
+	room := image.Rect(0, 0, w.cols, 2*w.rows)
+	if w.beside {
+		left, right := pair(w.view)
+		half := (w.cols - 2) / 2
+		err = j.lay(s, left, image.Rect(0, 0, half, room.Max.Y))
+		if err == nil {
+			err = j.lay(s, right, image.Rect(w.cols-half, 0, w.cols, room.Max.Y))
+		}
+	} else {
+		err = j.lay(s, w.view, room)
+	}
+	if err != nil {
+		return study.Figures{}, err
+	}
+	j.grid.Surround = j.ground
+	cells.Encode(&j.grid, j.band, j.opt.Depth)
+	return s.Figures, j.opt.Screen.Paint(&j.grid, image.Point{})
+}
+
+// lay puts one view into the middle of a part of the band.
+func (j *jobs) lay(s *study.Study, v study.View, room image.Rectangle) error {
+	size := imageproc.Fit(s.Ratio(v), j.opt.Aspect, room.Size())
+	pic, err := s.Raster(v, size)
+	if err != nil {
+		return err
+	}
+	at := room.Min.Add(room.Size().Sub(size).Div(2))
+	if size.Y < room.Dy()-1 {
+		at.Y &^= 1 // whole cells above it: its top edge stays crisp
+	}
+	j.band.Lay(pic, at)
+	return nil
+}
+
+// pair returns what stands left and right when two views are shown: the photo
+// as it is looked at, and a plan.
+func pair(v study.View) (left, right study.View) {
+	switch v {
+	case study.Values, study.Notan:
+		return study.Photo, v
+	default:
+		return v, study.Values
+	}
+}
+
+// save saves the plan and its picture off the screen's goroutine.
+func (m *model) save() tea.Cmd {
+	if m.opened == nil || m.saving {
+		return nil
+	}
+	m.saving, m.note = true, "saving …"
+	p, keep, j, desk, ctx := m.plan(), m.opened.Keep, m.jobs, m.jobs.desk, m.ctx
+	return guard(func() tea.Msg {
+		words, err := keep.Save(p, func(w io.Writer) error {
+			j.mu.Lock()
+			defer j.mu.Unlock()
+			s, err := desk.Make(ctx, p)
+			if err != nil {
+				return err
+			}
+			return s.WritePlan(w, 0)
+		})
+		return savedMsg{words, err}
+	})
+}

@@ -1,0 +1,211 @@
+package tui
+
+import (
+	"context"
+	"runtime/debug"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"atelier/halflid/imageproc/plan"
+	"atelier/halflid/imageproc/study"
+	"atelier/halflid/tui/keys"
+	"atelier/halflid/tui/term"
+)
+
+// The smallest window that the studio can show itself in, in cells.
+const (
+	minCols = 40
+	minRows = 12
+)
+
+// pause is how long a key must rest before its next press counts as a new step
+// of undo.
+const pause = time.Second
+
+// model is the state of the screen. What the painter decided is in hist; all
+// else is about looking at it.
+type model struct {
+	ctx context.Context
+	src Source
+	opt Options
+	ink inks
+	now func() time.Time
+
+	opened   *Opened       // nil while the photo opens
+	early    []keys.Action // edits asked for before that
+	progress float64       // of opening
+	frame    plan.Frame
+	hist     plan.History
+	lastEdit time.Time
+
+	view   study.View // what is looked at
+	other  study.View // what Space flips to
+	beside bool
+
+	scope keys.Scope
+	under keys.Scope // where Help leads back to
+	mark  int        // in keys.Scale: the chosen tone or cut
+	down  int        // in keys.Help: lines scrolled
+
+	cols, rows int
+	jobs       *jobs
+	shown      done // the newest picture and its figures
+	note       string
+	saving     bool
+	err        error
+	send       func(tea.Msg)
+}
+
+func newModel(ctx context.Context, src Source, opt Options) *model {
+	if opt.Aspect <= 0 {
+		opt.Aspect = 1
+	}
+	m := &model{
+		ctx: ctx, src: src, opt: opt, ink: newInks(opt.Depth), now: time.Now,
+		view: study.Whole, other: study.Values, jobs: newJobs(opt), send: func(tea.Msg) {},
+	}
+	if size := src.Preview.Size(); size.X > 0 && size.Y > 0 {
+		m.frame = plan.Frame{Photo: size}
+		m.jobs.photo(1, src.Preview)
+	}
+	return m
+}
+
+// Messages of our own.
+type (
+	openedMsg struct {
+		opened Opened
+		err    error
+	}
+	progressMsg float64
+	noteMsg     string
+	savedMsg    struct {
+		words string
+		err   error
+	}
+	crashMsg struct{ crash *Crash }
+)
+
+// guard runs work as a command; a panic in it ends the studio in good order.
+func guard(work func() tea.Msg) tea.Cmd {
+	return func() (msg tea.Msg) {
+		defer func() {
+			if r := recover(); r != nil {
+				msg = crashMsg{&Crash{Value: r, Trace: string(debug.Stack())}}
+			}
+		}()
+		return work()
+	}
+}
+
+// Init implements tea.Model.
+func (m *model) Init() tea.Cmd {
+	return guard(func() tea.Msg {
+		o, err := m.src.Open(m.ctx, func(done float64) { m.send(progressMsg(done)) },
+			func(s string) { m.send(noteMsg(s)) })
+		return openedMsg{o, err}
+	})
+}
+
+// Update implements tea.Model: a router.
+func (m *model) Update(msg tea.Msg) (next tea.Model, cmd tea.Cmd) {
+	defer func() {
+		if r := recover(); r != nil {
+			next, cmd = m, m.fail(&Crash{Value: r, Trace: string(debug.Stack())})
+		}
+	}()
+	m.fault("update", msg)
+	switch msg := msg.(type) {
+	case tea.KeyMsg:
+		return m, m.keys(msg)
+	case tea.WindowSizeMsg:
+		m.resize(msg.Width, msg.Height)
+	case tea.ResumeMsg:
+		m.opt.Screen.Invalidate()
+	case done:
+		m.finished(msg)
+	case openedMsg:
+		return m, m.open(msg)
+	case progressMsg:
+		m.progress = float64(msg)
+	case noteMsg:
+		m.note = string(msg)
+	case savedMsg:
+		m.saving = false
+		m.note = msg.words
+		if msg.err != nil {
+			m.note = "not saved: " + msg.err.Error()
+		}
+	case crashMsg:
+		return m, m.fail(msg.crash)
+	}
+	return m, m.refresh()
+}
+
+func (m *model) fault(place string, msg tea.Msg) {
+	if m.opt.Fault == nil {
+		return
+	}
+	if _, key := msg.(tea.KeyMsg); key || place != "update" {
+		m.opt.Fault(place)
+	}
+}
+
+func (m *model) fail(err error) tea.Cmd {
+	if m.err == nil {
+		m.err = err
+	}
+	return tea.Quit
+}
+
+// keys takes a message apart: over a slow line several keys arrive as one.
+func (m *model) keys(msg tea.KeyMsg) tea.Cmd {
+	if msg.Paste {
+		return nil // a paste is text, and there is no text to enter here
+	}
+	var quit tea.Cmd
+	for _, k := range term.SplitKeys(msg) {
+		if cmd := m.key(k.String()); cmd != nil {
+			quit = cmd
+		}
+	}
+	if quit != nil {
+		return tea.Batch(quit, m.refresh())
+	}
+	return m.refresh()
+}
+
+func (m *model) open(msg openedMsg) tea.Cmd {
+	if msg.err != nil {
+		return m.fail(msg.err)
+	}
+	o := msg.opened
+	m.opened = &o
+	m.note = o.Note
+	m.frame = plan.Frame{Photo: o.Photo.Size}
+	m.hist = plan.NewHistory(plan.Fit(o.Plan, m.frame))
+	m.jobs.photo(2, o.Photo.Master)
+	for _, a := range m.early {
+		m.studioKey(a)
+	}
+	m.early = nil
+	if m.note == "" {
+		m.note = o.Note
+	}
+	return m.refresh()
+}
+
+func (m *model) resize(cols, rows int) {
+	if cols <= 0 || rows <= 0 {
+		cols, rows = 80, 24 // some servers report no size
+	}
+	m.cols, m.rows = cols, rows
+	m.opt.Screen.Resize(cols, rows)
+}
+
+func (m *model) tooSmall() bool { return m.cols < minCols || m.rows < minRows }
+
+// plan returns the plan on show: the painter's, or while the photo opens the one
+// that any photo begins with.
+func (m *model) plan() plan.Plan { return m.hist.Plan() }

@@ -1,0 +1,74 @@
+package tui
+
+import (
+	"strconv"
+
+	"atelier/halflid/imageproc/plan"
+	"atelier/halflid/palette"
+	"atelier/halflid/tui/keys"
+)
+
+// scaleKey does what a key means while tones and cuts are set by hand; false
+// leaves the key to the studio. The marks run along the scale: the darkest tone,
+// the cut above it, the next tone and so on, 2K-1 of them.
+func (m *model) scaleKey(a keys.Action) bool {
+	marks := 2*m.plan().Values.K - 1
+	m.mark = min(m.mark, marks-1)
+	switch a {
+	case keys.Back:
+		m.scope = keys.Studio
+		m.hist = m.hist.Break()
+	case keys.NextMark:
+		m.mark = (m.mark + 1) % marks
+		m.hist = m.hist.Break()
+	case keys.PrevMark:
+		m.mark = (m.mark + marks - 1) % marks
+		m.hist = m.hist.Break()
+	case keys.Up:
+		m.moveMark(valueStep)
+	case keys.Down:
+		m.moveMark(-valueStep)
+	case keys.FarUp:
+		m.moveMark(farValue)
+	case keys.FarDown:
+		m.moveMark(-farValue)
+	case keys.CutsWay:
+		next := plan.CutLeastError
+		if m.plan().Values.CutMethod == plan.CutLeastError {
+			next = plan.CutEqualSteps
+		}
+		m.do("", plan.SetCutMethod(next))
+	case keys.TonesWay:
+		next := plan.ToneMean
+		if m.plan().Values.ToneMethod == plan.ToneMean {
+			next = plan.ToneFixed
+		}
+		m.do("", plan.SetToneMethod(next))
+	default:
+		return false
+	}
+	return true
+}
+
+// moveMark makes the chosen tone or cut lighter by d Munsell value.
+func (m *model) moveMark(d palette.Value) {
+	i := m.mark / 2
+	f := m.shown.figures
+	if m.mark%2 == 0 {
+		if !m.do("tone "+strconv.Itoa(i), plan.MoveTone(values(f.Tones), i, d)) {
+			m.note = "the next tone, or the end of the scale, is in the way"
+		}
+		return
+	}
+	if !m.do("cut "+strconv.Itoa(i), plan.MoveCut(values(f.Cuts), i, d)) {
+		m.note = "the next cut, or the end of the scale, is in the way"
+	}
+}
+
+func values(ls []palette.L) []palette.Value {
+	out := make([]palette.Value, len(ls))
+	for i, l := range ls {
+		out[i] = l.Value()
+	}
+	return out
+}

@@ -1,0 +1,14 @@
+package term
+
+// cellOf returns the size of a cell from that of the window in pixels and in
+// cells, and whether it is a believable one; else 1 by 2.
+func cellOf(xpixel, ypixel, cols, rows int) (w, h float64, told bool) {
+	if xpixel <= 0 || ypixel <= 0 || cols <= 0 || rows <= 0 {
+		return 1, 2, false
+	}
+	w, h = float64(xpixel)/float64(cols), float64(ypixel)/float64(rows)
+	if ratio := h / w; !(ratio >= 1 && ratio <= 4) {
+		return 1, 2, false
+	}
+	return w, h, true
+}

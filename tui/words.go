@@ -1,0 +1,79 @@
+package tui
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/charmbracelet/x/ansi"
+
+	"atelier/halflid/palette"
+)
+
+// piece is one statement of a status line; when the line is too narrow the
+// pieces of the highest rank are left away first.
+type piece struct {
+	text string
+	rank int
+}
+
+// line joins pieces with two spaces in at most width columns.
+func line(width int, pieces ...piece) string {
+	for {
+		var words []string
+		worst := -1
+		for i, p := range pieces {
+			if p.text == "" {
+				continue
+			}
+			words = append(words, p.text)
+			if worst < 0 || p.rank >= pieces[worst].rank {
+				worst = i
+			}
+		}
+		out := strings.Join(words, "  ")
+		if ansi.StringWidth(out) <= width || worst < 0 {
+			return out
+		}
+		if len(words) == 1 {
+			return ansi.Truncate(out, width, "…")
+		}
+		pieces[worst].text = ""
+	}
+}
+
+// pad fills a line with spaces to exactly width columns, so that whatever stood
+// there before is covered.
+func pad(s string, width int) string {
+	if n := width - ansi.StringWidth(s); n > 0 {
+		return s + strings.Repeat(" ", n)
+	}
+	return s
+}
+
+// munsell writes a lightness as Munsell value, as it would stand on a chart.
+func munsell(l palette.L) string { return fmt.Sprintf("N%.1f", float64(l.Value())) }
+
+// percent writes a share of the picture.
+func percent(share float64) string {
+	if share > 0 && share < 0.005 {
+		return "<1 %"
+	}
+	return fmt.Sprintf("%.0f %%", 100*share)
+}
+
+// counted writes a number with its noun.
+func counted(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+var numberWords = [...]string{2: "two", 3: "three", 4: "four", 5: "five"}
+
+func valuesWord(k int) string {
+	if k >= 2 && k < len(numberWords) {
+		return numberWords[k] + " values"
+	}
+	return counted(k, "value", "values")
+}
