@@ -1,0 +1,47 @@
+# halflid. `make` alone prints this list.
+GO ?= go
+TOOL = $(GO) tool -modfile=tools/go.mod
+
+.PHONY: help build run test race lint format golden fuzz bench scene picture check
+
+help: ## print this list
+	@grep -hE '^[a-z]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 12
+
+build: ## build bin/halflid
+	$(GO) build -o bin/halflid ./cmd/halflid
+
+run: ## open the demo scene (make run FILE=photo.jpg opens a photo)
+	$(GO) run ./cmd/halflid $(FILE)
+
+test: ## the tests, as in the README
+	$(GO) test ./...
+
+race: ## the tests under the race detector
+	$(GO) test -race ./...
+
+lint: ## vet and staticcheck
+	$(GO) vet ./...
+	$(TOOL) staticcheck ./...
+
+format: ## rewrite the sources in the one format
+	$(TOOL) gofumpt -w cmd tui imageproc palette
+
+golden: ## rewrite the recorded frames and outputs; read the difference before you commit it
+	$(GO) test ./cmd/halflid -count=1 -update
+
+fuzz: ## each fuzz target for FUZZTIME (default 30s)
+	@set -e; $(GO) list ./... | while read p; do \
+	  for f in $$($(GO) test -list '^Fuzz' $$p | grep '^Fuzz' || true); do \
+	    echo "$$p $$f"; $(GO) test -run '^$$' -fuzz "^$$f$$" -fuzztime $${FUZZTIME:-30s} $$p; done; done
+
+bench: ## the figures of DEVELOPERS.md: ratios inside one run
+	HALFLID_HEAVY=1 $(GO) test -run '^TestFigures$$' -count=1 -v -timeout 30m ./cmd/halflid | grep -v '^=== '
+
+scene: ## paint the demo scene again
+	$(GO) run ./cmd/harbour -o cmd/halflid/demo/harbour.jpg
+
+picture: ## paint the README's picture of the program again
+	$(GO) test ./cmd/halflid -run '^TestReadmePicture$$' -update
+
+check: lint test race ## everything that must pass before a commit
+	@test -z "$$($(TOOL) gofumpt -l cmd tui imageproc palette)" || { echo "not formatted:"; $(TOOL) gofumpt -l cmd tui imageproc palette; exit 1; }
