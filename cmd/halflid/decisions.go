@@ -1,0 +1,153 @@
+package main
+
+import (
+	"github.com/spf13/cobra"
+
+	"atelier/halflid/imageproc/plan"
+)
+
+// decisions are the painter's decisions given as flags; those not given leave
+// the plan as it is.
+type decisions struct {
+	crop, panel, cuts, tones string
+	upright, across          bool
+	squint, smallest         float64
+	values, shapes           int
+	given                    func(flag string) bool
+}
+
+func (d *decisions) register(cmd *cobra.Command) {
+	f := cmd.Flags()
+	f.StringVar(&d.crop, "crop", "", "the crop as x,y,w in parts of the photo (0.1,0.2,0.5); x,y,w,h frees the panel")
+	f.StringVar(&d.panel, "panel", "", "the panel: 5x7 6x8 8x10 9x12 11x14 12x16 (in), a5 a4, 13x18 18x24 24x30 (cm), square, free")
+	f.BoolVar(&d.upright, "upright", false, "turn the panel upright")
+	f.BoolVar(&d.across, "across", false, "turn the panel across")
+	f.Float64Var(&d.squint, "squint", 0, "squint in percent of the crop's long side, 0 to 25")
+	f.IntVar(&d.values, "values", 0, "how many values carry the plan, 2 to 5")
+	f.StringVar(&d.cuts, "cuts", "", "least, equal, or the limits between the values in Munsell value (3.5,6.2)")
+	f.StringVar(&d.tones, "tones", "", "mean, fixed, or the tones that are painted in Munsell value (2,5,8)")
+	f.IntVar(&d.shapes, "shapes", 0, "how many shapes at most; 0: all that are not too small")
+	f.Float64Var(&d.smallest, "smallest", 0, "smallest shape in percent of the crop's area")
+	d.given = f.Changed
+}
+
+// edits checks the flags and returns the edits they stand for, in an order in
+// which none undoes another.
+func (d *decisions) edits() ([]plan.Edit, error) {
+	var out []plan.Edit
+	add := func(e plan.Edit) { out = append(out, e) }
+	if d.given("panel") {
+		p, err := plan.ParsePanel(d.panel)
+		if err != nil {
+			return nil, usageError{err}
+		}
+		add(plan.SetPanel(p))
+	}
+	if d.upright && d.across {
+		return nil, usagef("a panel is upright or across, not both")
+	}
+	if d.upright || d.across {
+		want := plan.Upright
+		if d.across {
+			want = plan.Across
+		}
+		add(func(p plan.Plan, f plan.Frame) plan.Plan {
+			if p.Panel.Way == want {
+				return p
+			}
+			return plan.Turn(p, f)
+		})
+	}
+	if d.given("crop") {
+		c, err := plan.ParseCrop(d.crop)
+		if err != nil {
+			return nil, usageError{err}
+		}
+		add(plan.SetCrop(c))
+	}
+	if d.given("squint") {
+		if !(d.squint >= 0 && d.squint <= plan.MaxSquint) {
+			return nil, usagef("a squint of %g %% is out of range: 0 to %g", d.squint, plan.MaxSquint)
+		}
+		add(plan.SetSquint(d.squint))
+	}
+	values, err := d.valueEdits()
+	if err != nil {
+		return nil, err
+	}
+	out = append(out, values...)
+	if d.given("shapes") {
+		if d.shapes < 0 || d.shapes > plan.MaxWanted {
+			return nil, usagef("%d shapes are out of range: 0 to %d", d.shapes, plan.MaxWanted)
+		}
+		add(plan.SetShapes(d.shapes))
+	}
+	if d.given("smallest") {
+		if !(d.smallest >= 0 && d.smallest <= plan.MaxSmallest) {
+			return nil, usagef("a smallest shape of %g %% is out of range: 0 to %g", d.smallest, plan.MaxSmallest)
+		}
+		add(plan.SetSmallest(d.smallest))
+	}
+	return out, nil
+}
+
+// valueEdits are the edits of the number of values, the cuts and the tones. Cuts
+// and tones given by hand say how many values there are; they must agree.
+func (d *decisions) valueEdits() ([]plan.Edit, error) {
+	var out []plan.Edit
+	k, said := d.values, "--values"
+	if d.given("values") {
+		if k < plan.MinK || k > plan.MaxK {
+			return nil, usagef("%d values are out of range: %d to %d", k, plan.MinK, plan.MaxK)
+		}
+		out = append(out, plan.SetK(k))
+	}
+	agree := func(n int, flag string) error {
+		if k != 0 && n != k {
+			return usagef("%s is for %d values, %s says %d", flag, n, said, k)
+		}
+		if k == 0 {
+			k, said = n, flag
+			out = append(out, plan.SetK(k))
+		}
+		return nil
+	}
+	if d.given("cuts") {
+		way, cuts, err := plan.ParseCuts(d.cuts)
+		switch {
+		case err != nil:
+			return nil, usageError{err}
+		case way != plan.CutByHand:
+			out = append(out, plan.SetCutMethod(way))
+		default:
+			if err := agree(len(cuts)+1, "--cuts"); err != nil {
+				return nil, err
+			}
+			out = append(out, plan.SetCuts(cuts))
+		}
+	}
+	if d.given("tones") {
+		way, tones, err := plan.ParseTones(d.tones)
+		switch {
+		case err != nil:
+			return nil, usageError{err}
+		case way != plan.ToneByHand:
+			out = append(out, plan.SetToneMethod(way))
+		default:
+			if err := agree(len(tones), "--tones"); err != nil {
+				return nil, err
+			}
+			out = append(out, plan.SetTones(tones))
+		}
+	}
+	return out, nil
+}
+
+// apply makes the edits one after the other.
+func apply(p plan.Plan, f plan.Frame, edits []plan.Edit) plan.Plan {
+	p = plan.Fit(p, f)
+	for _, e := range edits {
+		p = e(p, f)
+	}
+	return p
+}

@@ -1,0 +1,142 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+	"sync"
+
+	"atelier/halflid/cmd/halflid/keep"
+	"atelier/halflid/imageproc/plan"
+)
+
+// keeper keeps the studio's plan: by itself while the painter works, with its
+// picture when asked to. It is the studio's tui.Keeper.
+type keeper struct {
+	place  keep.Place
+	lock   *keep.Lock
+	auto   *keep.Autosaver
+	notSet error // why nothing is saved; nil if plans are
+
+	mu     sync.Mutex
+	file   plan.File
+	aside  bool // an unreadable plan lies in the way and is set aside at the first save
+	said   bool
+	report func(string)
+	closed bool
+}
+
+// newKeeper returns a keeper for w and a line for the painter; report takes
+// later ones.
+func newKeeper(w *work, report func(string)) (*keeper, string) {
+	k := &keeper{place: w.place, file: w.file, report: report}
+	notes := append([]string{}, w.notes...)
+	if w.place.Note != "" && !w.isDemo {
+		notes = append(notes, w.place.Note)
+	}
+	switch {
+	case w.place.Path == "":
+		k.notSet = errors.New("there is no folder to keep it in: set HOME or XDG_STATE_HOME")
+	case errors.Is(w.unread, plan.ErrNewer):
+		k.notSet = w.unread
+	case w.unread != nil:
+		k.aside = true
+		notes = append(notes, "a new plan is begun, the old one will be set aside: "+w.unread.Error())
+	}
+	if k.notSet == nil {
+		lock, err := keep.TakeLock(w.place.Path)
+		if err != nil {
+			k.notSet = err
+		} else if k.lock = lock; lock.Note != "" {
+			notes = append(notes, lock.Note)
+		}
+	}
+	if k.notSet != nil {
+		notes = append([]string{"only to look at, nothing is saved: " + k.notSet.Error()}, notes...)
+	}
+	k.auto = keep.NewAutosaver(k.write, func(err error) {
+		if err != nil {
+			report(err.Error())
+		} else {
+			report("the plan is saved again")
+		}
+	}, nil)
+	return k, strings.Join(notes, "; ")
+}
+
+// write is called by the autosaver, one call at a time.
+func (k *keeper) write(f plan.File) error {
+	if k.aside {
+		to, err := keep.SetAside(k.place.Path)
+		if err != nil {
+			return err
+		}
+		k.aside = false
+		k.report("the plan that could not be read is now " + filepath.Base(to))
+	}
+	return keep.Save(k.place.Path, f.Text())
+}
+
+// Changed implements tui.Keeper.
+func (k *keeper) Changed(p plan.Plan) {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	if k.notSet != nil {
+		if !k.said {
+			k.said = true
+			go k.report("only to look at, nothing is saved: " + k.notSet.Error())
+		}
+		return
+	}
+	if !k.closed {
+		k.file = k.file.With(p)
+		k.auto.Change(k.file)
+	}
+}
+
+// Save implements tui.Keeper.
+func (k *keeper) Save(p plan.Plan, write func(io.Writer) error) (string, error) {
+	if k.notSet != nil {
+		return "", k.notSet
+	}
+	var picture bytes.Buffer
+	if err := write(&picture); err != nil {
+		return "", err
+	}
+	k.mu.Lock()
+	if k.closed {
+		k.mu.Unlock()
+		return "", errors.New("the studio is closing")
+	}
+	k.file = k.file.With(p)
+	k.auto.Change(k.file)
+	k.mu.Unlock()
+	if err := k.auto.Flush(); err != nil {
+		return "", err
+	}
+	path := picturePath(k.place.Path)
+	if err := keep.Save(path, picture.Bytes()); err != nil {
+		return "", err
+	}
+	return fmt.Sprintf("saved %s and %s in %s", filepath.Base(k.place.Path), filepath.Base(path), filepath.Dir(path)), nil
+}
+
+// Close saves what is not saved yet and lets another window have the plan. It
+// may be called more than once.
+func (k *keeper) Close() error {
+	k.mu.Lock()
+	k.closed = true
+	k.mu.Unlock()
+	err := k.auto.Close()
+	k.lock.Release()
+	return err
+}
+
+// picturePath returns the name of the plan's picture: NAME.plan.png beside
+// NAME.plan.json.
+func picturePath(planPath string) string {
+	return planPath[:len(planPath)-len(filepath.Ext(planPath))] + ".png"
+}

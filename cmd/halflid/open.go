@@ -1,0 +1,235 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+
+	"atelier/halflid/cmd/halflid/demo"
+	"atelier/halflid/cmd/halflid/keep"
+	"atelier/halflid/imageproc/photo"
+	"atelier/halflid/imageproc/plan"
+)
+
+// source is a photo to be opened: its bytes and where it is, or was told to be.
+type source struct {
+	path string     // of the photo; "" for the demo
+	name string     // of the photo, as it stands in its plan
+	data []byte     // of the photo
+	from string     // the plan file that was named instead of the photo; or ""
+	file *plan.File // what that plan file holds
+}
+
+// readSource reads the photo that path names, or the one that the plan at path
+// was made for; the demo for an empty path.
+func readSource(path string) (*source, error) {
+	if path == "" {
+		name, data := demo.Photo()
+		return &source{name: name, data: data}, nil
+	}
+	data, err := readFile(path)
+	if err != nil {
+		return nil, err
+	}
+	if !keep.IsPlanPath(path) {
+		return &source{path: path, name: filepath.Base(path), data: data}, nil
+	}
+	f, err := plan.Read(data)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	photoPath := keep.PhotoFor(path, f)
+	data, err = readFile(photoPath)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, fmt.Errorf("%s: its photo %s is not beside it: put it there, or open the photo itself", path, f.Photo.Name)
+	case err != nil:
+		return nil, err
+	}
+	return &source{path: photoPath, name: filepath.Base(photoPath), data: data, from: path, file: &f}, nil
+}
+
+// readFile reads a picture or plan file whole, with a line for the painter on
+// what can be wrong.
+func readFile(path string) ([]byte, error) {
+	info, err := os.Stat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, notThere{path}
+	case errors.Is(err, fs.ErrPermission):
+		return nil, fmt.Errorf("%s may not be looked at: its folder is closed to you", path)
+	case err != nil:
+		return nil, fmt.Errorf("%s cannot be read: %w", path, cause(err))
+	case info.IsDir():
+		return nil, fmt.Errorf("%s is a folder: name a photo in it", path)
+	case !info.Mode().IsRegular():
+		return nil, fmt.Errorf("%s is no file that can be read whole: copy the photo to a file first", path)
+	case info.Size() > photo.DefaultMaxBytes:
+		return nil, fmt.Errorf("%s is too large: %d MB, at most %d MB are opened; save a smaller copy", path, info.Size()>>20, photo.DefaultMaxBytes>>20)
+	}
+	f, err := os.Open(path)
+	if errors.Is(err, fs.ErrPermission) {
+		return nil, fmt.Errorf("%s may not be read: its permissions do not let you", path)
+	}
+	if err != nil {
+		return nil, fmt.Errorf("%s cannot be read: %w", path, cause(err))
+	}
+	defer f.Close()
+	data := make([]byte, 0, info.Size()+1)
+	data, err = appendAll(data, io.LimitReader(f, photo.DefaultMaxBytes+1))
+	if err != nil {
+		return nil, fmt.Errorf("%s cannot be read: %w", path, cause(err))
+	}
+	return data, nil
+}
+
+// appendAll is io.ReadAll into memory of the right size, which for a large photo
+// saves as much again.
+func appendAll(data []byte, r io.Reader) ([]byte, error) {
+	for {
+		if len(data) == cap(data) {
+			data = slices.Grow(data, 1<<16)
+		}
+		n, err := r.Read(data[len(data):cap(data)])
+		data = data[:len(data)+n]
+		if err == io.EOF {
+			return data, nil
+		}
+		if err != nil {
+			return data, err
+		}
+	}
+}
+
+// notThere is a file that does not exist; a mistyped command looks the same.
+type notThere struct{ path string }
+
+func (e notThere) Error() string {
+	for _, c := range []string{"show", "plan", "help", "completion"} {
+		if near(e.path, c) {
+			return fmt.Sprintf("%s: there is no such file, nor a command of that name: did you mean halflid %s?", e.path, c)
+		}
+	}
+	return e.path + ": there is no such file"
+}
+
+func (e notThere) Unwrap() error { return fs.ErrNotExist }
+
+// near reports whether two words differ by at most one letter put in, taken out
+// or changed.
+func near(a, b string) bool {
+	if len(a) > len(b) {
+		a, b = b, a
+	}
+	if len(b)-len(a) > 1 {
+		return false
+	}
+	i := 0
+	for i < len(a) && a[i] == b[i] {
+		i++
+	}
+	j := 0
+	for j < len(a)-i && a[len(a)-1-j] == b[len(b)-1-j] {
+		j++
+	}
+	return len(b)-i-j <= 1
+}
+
+// cause returns what is behind an error that repeats the path.
+func cause(err error) error {
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		return p.Err
+	}
+	return err
+}
+
+// work is an open photo with its plan.
+type work struct {
+	photo   *photo.Photo
+	plan    plan.Plan
+	file    plan.File // what the plan file will hold
+	place   keep.Place
+	notes   []string
+	unread  error // why the plan file that lies there could not be read
+	isPlan  bool  // the painter named the plan, not the photo
+	isDemo  bool
+	planned bool // the plan was kept before
+}
+
+func (w *work) frame() plan.Frame { return plan.Frame{Photo: w.photo.Size} }
+func (w *work) name() string      { return w.photo.Name }
+
+// openWork reads and decodes a file and finds its plan.
+func openWork(ctx context.Context, path string) (*work, error) {
+	src, err := readSource(path)
+	if err != nil {
+		return nil, err
+	}
+	return src.open(ctx, nil)
+}
+
+// open decodes the photo and finds its plan: the one that was named, the kept
+// one, or the one that every photo begins with.
+func (s *source) open(ctx context.Context, progress func(float64)) (*work, error) {
+	if ctx == nil {
+		ctx = context.Background()
+	}
+	p, err := photo.Decode(ctx, s.data, s.name, photo.Options{Progress: progress})
+	if err != nil {
+		return nil, err
+	}
+	w := &work{photo: p, notes: p.Notes, isDemo: s.path == "", isPlan: s.from != ""}
+	w.plan = plan.Default(p.Size)
+	if err := w.findPlan(s); err != nil {
+		return nil, err
+	}
+	w.plan = plan.Fit(w.plan, w.frame())
+	w.file.Photo = plan.Photo{Name: s.name, SHA256: p.SHA256, Width: p.Size.X, Height: p.Size.Y}
+	w.file = w.file.With(w.plan)
+	return w, nil
+}
+
+func (w *work) findPlan(s *source) error {
+	if s.from != "" {
+		w.place = keep.Place{Path: s.from, From: s.from}
+		w.take(*s.file)
+		return nil
+	}
+	state, err := keep.StateDir(os.Getenv)
+	switch {
+	case s.path == "" && err != nil:
+		return nil // the demo without a home: nothing is kept
+	case s.path == "":
+		w.place = keep.PathForDemo(s.name, state)
+	default:
+		w.place, err = keep.PathFor(s.path, state)
+		if err != nil {
+			return err
+		}
+	}
+	if !w.place.Exists() {
+		return nil
+	}
+	f, err := keep.Load(w.place.From)
+	if err != nil {
+		w.unread = err
+		return nil
+	}
+	w.take(f)
+	return nil
+}
+
+// take makes a kept plan the one to go on with, and says what the painter should
+// know if it was made for another picture.
+func (w *work) take(f plan.File) {
+	w.file, w.plan, w.planned = f, f.Plan, true
+	if v := keep.Match(f, w.photo.Name, w.photo.SHA256, w.photo.Size); v.Line != "" {
+		w.notes = append(w.notes, v.Line)
+	}
+}

@@ -1,0 +1,236 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"golang.org/x/sync/errgroup"
+
+	"atelier/halflid/cmd/halflid/keep"
+	"atelier/halflid/imageproc/photo"
+	"atelier/halflid/imageproc/plan"
+	"atelier/halflid/imageproc/study"
+)
+
+// atOnce is how many photos are open at a time: two use both the decoder's one
+// thread and the rest of the machine, and bound the memory.
+const atOnce = 2
+
+// maxLong bounds the picture that --long asks for.
+const maxLong = 20000
+
+// planCommand makes plan pictures and plan files.
+func planCommand(out, errw io.Writer) *cobra.Command {
+	p := planner{out: out, errw: errw}
+	cmd := &cobra.Command{
+		Use:   "plan FILE...",
+		Short: "Write the value plan of photos, and print its figures",
+		Long: `plan writes NAME.plan.png, the value plan in flat greys, and NAME.plan.json, all
+decisions, for each photo or plan named, and prints the figures. It goes on from
+the plan that is kept for a photo, if there is one; --fresh starts anew. Without
+--out the files go beside the photo. Every file is tried; if any fails, it is
+listed at the end and the exit code is 1.`,
+		Example: `  halflid plan boat.jpg --panel 6x8 --upright --crop 0.3,0,0.5 --squint 1.2 --values 3
+  halflid plan boat.jpg --cuts 3.5,6.2 --tones 2,5,8.5 --out plans --json`,
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return usagef("name at least one photo or plan")
+			}
+			return nil
+		},
+	}
+	p.decisions.register(cmd)
+	cmd.Flags().StringVar(&p.dir, "out", "", "folder for the files; it is made if need be (default: beside the photo)")
+	cmd.Flags().IntVar(&p.long, "long", 0, "long side of the picture in pixels (default: the size that is measured, at most 768)")
+	cmd.Flags().BoolVar(&p.fresh, "fresh", false, "start from a new plan, not from the one that is kept")
+	cmd.Flags().BoolVar(&p.json, "json", false, "print the figures as JSON")
+	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		ctx := cmd.Context()
+		if ctx == nil {
+			ctx = context.Background()
+		}
+		return p.all(ctx, args)
+	}
+	return cmd
+}
+
+// planner makes the plans of many files.
+type planner struct {
+	decisions
+	dir         string
+	long        int
+	fresh, json bool
+	out, errw   io.Writer
+
+	edits []plan.Edit
+}
+
+func (p *planner) all(ctx context.Context, files []string) error {
+	var err error
+	if p.edits, err = p.decisions.edits(); err != nil {
+		return err
+	}
+	if p.long < 0 || p.long > maxLong {
+		return usagef("a long side of %d pixels is out of range: 1 to %d", p.long, maxLong)
+	}
+	if p.dir != "" {
+		if err := os.MkdirAll(p.dir, 0o755); err != nil {
+			return fmt.Errorf("the folder %s cannot be made: %w", p.dir, cause(err))
+		}
+	}
+	places := p.places(files)
+	reports := make([]*report, len(files))
+	failures := make([]error, len(files))
+	ready := make([]chan struct{}, len(files))
+	for i := range files {
+		ready[i] = make(chan struct{})
+	}
+	var group errgroup.Group
+	group.SetLimit(atOnce)
+	go func() {
+		for i, f := range files {
+			group.Go(func() error {
+				defer close(ready[i])
+				reports[i], failures[i] = p.one(ctx, f, places[i])
+				return nil // the others go on
+			})
+		}
+	}()
+	var done []*report
+	for i := range files {
+		<-ready[i]
+		if r := reports[i]; r != nil {
+			done = append(done, r)
+			if !p.json {
+				if err := r.words(p.out); err != nil {
+					return err
+				}
+			}
+		}
+	}
+	if p.json {
+		if err := writeJSON(p.out, done); err != nil {
+			return err
+		}
+	}
+	return failed(failures)
+}
+
+// failed lists what failed; nil if nothing did.
+func failed(failures []error) error {
+	var lines []string
+	for _, err := range failures {
+		if err != nil {
+			lines = append(lines, err.Error())
+		}
+	}
+	switch {
+	case len(lines) == 0:
+		return nil
+	case len(failures) == 1:
+		return fmt.Errorf("%s", lines[0])
+	}
+	return fmt.Errorf("%d of %d files failed:\n  %s", len(lines), len(failures), strings.Join(lines, "\n  "))
+}
+
+// one makes the plan of one file and writes it to planPath, or where the photo's
+// plan is kept if that is empty.
+func (p *planner) one(ctx context.Context, file, planPath string) (*report, error) {
+	w, err := openWork(ctx, file)
+	if err != nil {
+		return nil, err
+	}
+	if w.unread != nil && p.dir == "" {
+		return nil, fmt.Errorf("%w: move it away, or write elsewhere with --out", w.unread)
+	}
+	start := w.plan
+	if p.fresh {
+		start = plan.Default(w.photo.Size)
+	}
+	chosen := apply(start, w.frame(), p.edits)
+	s, err := study.NewDesk(w.photo.Master).Make(ctx, chosen)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", file, err)
+	}
+	var picture bytes.Buffer
+	if err := s.WritePlan(&picture, p.long); err != nil {
+		return nil, fmt.Errorf("%s: %w", file, err)
+	}
+	if planPath == "" {
+		planPath = w.place.Path
+	}
+	if planPath == "" {
+		return nil, fmt.Errorf("%s: there is no folder to write to: name one with --out", file)
+	}
+	lock, err := keep.TakeLock(planPath)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", file, err)
+	}
+	defer lock.Release()
+	if err := keep.Save(planPath, w.file.With(chosen).Text()); err != nil {
+		return nil, err
+	}
+	if err := keep.Save(picturePath(planPath), picture.Bytes()); err != nil {
+		return nil, err
+	}
+	r := reportOf(file, w, chosen)
+	r.Plan, r.Picture = planPath, picturePath(planPath)
+	r.figures(s.Figures)
+	return r, nil
+}
+
+// places returns where each file's plan goes, empty for beside its photo. In
+// --out, NAME.plan.json is for the first photo of that name; another with the
+// same name but for its ending, now or in an earlier run, keeps its ending. The
+// order of the files alone decides, not which is done first.
+func (p *planner) places(files []string) []string {
+	out := make([]string, len(files))
+	if p.dir == "" {
+		return out
+	}
+	taken := map[string]string{}
+	for i, file := range files {
+		base := filepath.Base(file)
+		if keep.IsPlanPath(base) {
+			base = base[:len(base)-len(keep.Ext)]
+		}
+		path := filepath.Join(p.dir, strings.TrimSuffix(base, filepath.Ext(base))+keep.Ext)
+		if who, ok := taken[path]; ok && who != file || !ok && othersPlan(path, base) {
+			path = filepath.Join(p.dir, base+keep.Ext)
+		}
+		taken[path] = file
+		out[i] = path
+	}
+	return out
+}
+
+// othersPlan reports whether a plan file is there that is for another photo.
+func othersPlan(path, photoName string) bool {
+	f, err := keep.Load(path)
+	stem := func(s string) string { return strings.TrimSuffix(s, filepath.Ext(s)) }
+	return err == nil && f.Photo.Name != photoName && stem(f.Photo.Name) != photoName
+}
+
+func reportOf(file string, w *work, chosen plan.Plan) *report {
+	x0, y0, x1, y1 := chosen.Rect(w.photo.Size)
+	return &report{
+		File: file, Photo: w.photo.Name, Format: w.photo.Format,
+		Pixels: [2]int{w.photo.Size.X, w.photo.Size.Y}, Panel: chosen.Panel.String(),
+		Crop:   [4]float64{decimals(x0, 6), decimals(y0, 6), decimals(x1-x0, 6), decimals(y1-y0, 6)},
+		Squint: chosen.Squint, Hash: plan.Hash(chosen), Notes: safe(w.notes),
+	}
+}
+
+func safe(notes []string) []string {
+	var out []string
+	for _, n := range notes {
+		out = append(out, photo.SafeName(n))
+	}
+	return out
+}

@@ -1,0 +1,103 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"atelier/halflid/imageproc/photo"
+)
+
+// Exit codes: scripts may rely on them.
+const (
+	exitDone   = 0
+	exitFailed = 1
+	exitUsage  = 2
+)
+
+// usageError is a mistake in the command line itself.
+type usageError struct{ error }
+
+func (e usageError) Unwrap() error { return e.error }
+
+func usagef(format string, args ...any) error { return usageError{fmt.Errorf(format, args...)} }
+
+// exitError ends the program with a code of its own.
+type exitError struct {
+	error
+	code int
+}
+
+// run is the whole program: results go to out, words to errw. It returns the
+// exit code.
+func run(args []string, in io.Reader, out, errw io.Writer) int {
+	root := rootCommand(in, out, errw)
+	root.SetArgs(args)
+	root.SetIn(in)
+	root.SetOut(out)
+	root.SetErr(errw)
+	err := root.Execute()
+	if err == nil {
+		return exitDone
+	}
+	if text := err.Error(); text != "" {
+		for _, line := range strings.Split(text, "\n") {
+			fmt.Fprintln(errw, "halflid: "+photo.SafeName(line))
+		}
+	}
+	var usage usageError
+	var exit exitError
+	switch {
+	case errors.As(err, &exit):
+		return exit.code
+	case errors.As(err, &usage):
+		fmt.Fprintln(errw, "halflid: see halflid --help")
+		return exitUsage
+	default:
+		return exitFailed
+	}
+}
+
+func rootCommand(in io.Reader, out, errw io.Writer) *cobra.Command {
+	root := &cobra.Command{
+		Use:   "halflid [FILE]",
+		Short: "Find the value plan in a photograph",
+		Long: `halflid opens a photograph (or a plan that it kept) in the terminal, for a painter
+who wants to know, before any paint, what the picture is about: crop it to the
+panel, squint, choose how few values carry it. Without FILE it opens a demo: a
+fishing harbour at low tide. Press ? in the studio for its keys.
+
+The plan is kept beside the photo as NAME.plan.json and found again. Values are
+those of the photograph: exposure and camera change them. Judge them against
+each other, and the extremes against nature or a grey card.
+
+Exit codes: 0 done, 1 failed, 2 the command line was wrong.`,
+		Example: `  halflid boat.jpg
+  halflid show boat.jpg --view squint --width 100
+  halflid plan *.jpg --panel 6x8 --values 3 --out plans`,
+		SilenceUsage:  true,
+		SilenceErrors: true,
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) > 1 {
+				return usagef("the studio opens one file, not %d; halflid plan takes many", len(args))
+			}
+			return nil
+		},
+	}
+	studioFlags := studioOptions{}
+	studioFlags.register(root)
+	root.RunE = func(cmd *cobra.Command, args []string) error {
+		file := ""
+		if len(args) == 1 {
+			file = args[0]
+		}
+		return studio(cmd.Context(), file, studioFlags, in, out, errw)
+	}
+	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usageError{err} })
+	root.CompletionOptions.HiddenDefaultCmd = false
+	root.AddCommand(showCommand(out), planCommand(out, errw))
+	return root
+}
