@@ -129,38 +129,42 @@ func (j *jobs) paint(ctx context.Context, desk *study.Desk, w want) (study.Figur
 	}
 	j.band = j.band.Reshape(w.cols, 2*w.rows)
 	j.band.Fill(j.ground)
-	room := image.Rect(0, 0, w.cols, 2*w.rows)
+	views, rooms := []study.View{w.view}, []image.Rectangle{image.Rect(0, 0, w.cols, 2*w.rows)}
 	if w.beside {
 		left, right := pair(w.view)
 		half := (w.cols - 2) / 2
-		err = j.lay(s, left, image.Rect(0, 0, half, room.Max.Y))
-		if err == nil {
-			err = j.lay(s, right, image.Rect(w.cols-half, 0, w.cols, room.Max.Y))
-		}
-	} else {
-		err = j.lay(s, w.view, room)
+		views = []study.View{left, right}
+		rooms = []image.Rectangle{image.Rect(0, 0, half, 2*w.rows), image.Rect(w.cols-half, 0, w.cols, 2*w.rows)}
 	}
-	if err != nil {
-		return study.Figures{}, err
+	var places []image.Rectangle
+	for i := range views {
+		at, err := j.lay(s, views[i], rooms[i])
+		if err != nil {
+			return study.Figures{}, err
+		}
+		places = append(places, at)
 	}
 	j.grid.Surround = j.ground
 	cells.Encode(&j.grid, j.band, j.opt.Depth)
+	if j.opt.Depth == cells.NoColour {
+		j.grid.Bare(places...)
+	}
 	return s.Figures, j.opt.Screen.Paint(&j.grid, image.Point{})
 }
 
-// lay puts one view into the middle of a part of the band.
-func (j *jobs) lay(s *study.Study, v study.View, room image.Rectangle) error {
+// lay puts one view into the middle of a part of the band and returns where.
+func (j *jobs) lay(s *study.Study, v study.View, room image.Rectangle) (image.Rectangle, error) {
 	size := imageproc.Fit(s.Ratio(v), j.opt.Aspect, room.Size())
 	pic, err := s.Raster(v, size)
 	if err != nil {
-		return err
+		return image.Rectangle{}, err
 	}
 	at := room.Min.Add(room.Size().Sub(size).Div(2))
 	if size.Y < room.Dy()-1 {
 		at.Y &^= 1 // whole cells above it: its top edge stays crisp
 	}
 	j.band.Lay(pic, at)
-	return nil
+	return image.Rectangle{Min: at, Max: at.Add(size)}, nil
 }
 
 // pair returns what stands left and right when two views are shown: the photo
