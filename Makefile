@@ -35,7 +35,7 @@ fuzz: ## each fuzz target for FUZZTIME (default 30s)
 	    echo "$$p $$f"; $(GO) test -run '^$$' -fuzz "^$$f$$" -fuzztime $${FUZZTIME:-30s} $$p; done; done
 
 bench: ## the figures of DEVELOPERS.md: ratios inside one run
-	HALFLID_HEAVY=1 $(GO) test -run '^TestFigures$$' -count=1 -v -timeout 30m ./cmd/halflid | grep -v '^=== '
+	HALFLID_BENCH=1 $(GO) test -run '^TestFigures$$' -count=1 -v -timeout 30m ./cmd/halflid | grep -v '^=== '
 
 scene: ## paint the demo scene again
 	$(GO) run ./cmd/harbour -o cmd/halflid/demo/harbour.jpg

@@ -79,7 +79,9 @@ func (m *model) studioKey(a keys.Action) {
 		return
 	case keys.ByHand:
 		m.scope, m.mark = keys.Scale, 0
-		m.show(study.Values)
+		if m.view != study.Plan {
+			m.show(study.Values)
+		}
 		return
 	}
 	edit := m.edit(a)
@@ -95,8 +97,8 @@ func (m *model) studioKey(a keys.Action) {
 			m.show(study.Squint)
 		}
 	case keys.Two, keys.Three, keys.Four, keys.Five:
-		if !m.beside {
-			m.show(study.Values)
+		if !m.beside && m.view != study.Values {
+			m.show(study.Plan)
 		}
 	}
 }
@@ -112,8 +114,15 @@ func (m *model) look(a keys.Action) bool {
 		m.show(study.Squint)
 	case keys.ShowValues:
 		m.show(study.Values)
+	case keys.ShowPlan:
+		m.show(study.Plan)
 	case keys.ShowNotan:
 		m.show(study.Notan)
+	case keys.Going:
+		m.going = !m.going
+		if m.going && m.view != study.Plan {
+			m.show(study.Plan)
+		}
 	case keys.Flip:
 		m.flip()
 	case keys.Beside:
@@ -148,7 +157,7 @@ func (m *model) flip() {
 	}
 }
 
-func isPlan(v study.View) bool { return v == study.Values || v == study.Notan }
+func isPlan(v study.View) bool { return v >= study.Values }
 
 // do makes an edit a step of the history, joined with the last one if the same
 // key is held down, and reports whether it changed anything.
@@ -234,7 +243,13 @@ func (m *model) moreOrLess(more bool) plan.Edit {
 			return plan.SquintMore
 		}
 		return plan.SquintLess
-	case study.Values, study.Notan:
+	case study.Values:
+		d := -1
+		if more {
+			d = 1
+		}
+		return func(p plan.Plan, f plan.Frame) plan.Plan { return plan.SetK(p.Values.K+d)(p, f) }
+	case study.Plan, study.Notan:
 		return m.shapesBy(more)
 	default:
 		if more {
@@ -247,23 +262,34 @@ func (m *model) moreOrLess(more bool) plan.Edit {
 // shapesBy breaks the plan up into more shapes or pulls it together to fewer,
 // starting from as many as there are.
 func (m *model) shapesBy(more bool) plan.Edit {
-	there := m.shown.figures.Shapes
+	n, most := m.shown.figures.Shapes, m.shown.figures.Most
 	return func(p plan.Plan, f plan.Frame) plan.Plan {
-		n := p.Shapes.Wanted
-		if n == 0 || n > there && there > 0 && !more {
-			n = there
+		if p.Shapes.Wanted > 0 {
+			n = min(n, p.Shapes.Wanted) // a held key runs ahead of the picture
 		}
-		if n == 0 {
+		switch {
+		case most == 0:
 			return p // nothing measured yet
+		case !more:
+			return plan.SetShapes(fewer(n))(p, f)
 		}
-		if !more {
-			return plan.SetShapes(max(1, min(n-1, int(math.Round(float64(n)/shapeStep)))))(p, f)
+		if n = max(n+1, int(math.Round(float64(n)*shapeStep))); n >= most {
+			n = 0 // all there are
 		}
-		if p.Shapes.Wanted == 0 || p.Shapes.Wanted > there {
-			return plan.SetShapes(0)(p, f) // there are no more
-		}
-		return plan.SetShapes(max(n+1, int(math.Round(float64(n)*shapeStep))))(p, f)
+		return plan.SetShapes(n)(p, f)
 	}
+}
+
+// fewer is the next number of shapes below n.
+func fewer(n int) int { return max(1, min(n-1, int(math.Round(float64(n)/shapeStep)))) }
+
+// goingTo returns to how many shapes the plan would be pulled together next, if
+// what goes is to be marked; else 0.
+func (m *model) goingTo() int {
+	if !m.going || m.shown.figures.Most == 0 {
+		return 0
+	}
+	return fewer(m.shown.figures.Shapes)
 }
 
 // actionName groups the actions that undo takes back together while a key is

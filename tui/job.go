@@ -22,6 +22,7 @@ type want struct {
 	plan   plan.Plan
 	view   study.View
 	beside bool
+	going  int // mark what goes when the plan is pulled together to so many shapes; 0: do not
 	cols   int
 	rows   int
 }
@@ -96,7 +97,7 @@ func (m *model) wanted() (want, bool) {
 	if m.tooSmall() || m.scope == keys.Help {
 		return want{}, false
 	}
-	w := want{photo: m.jobs.id, view: m.view, beside: m.beside && m.canBeside(), cols: m.cols, rows: m.bandRows()}
+	w := want{photo: m.jobs.id, view: m.view, going: m.goingTo(), beside: m.beside && m.canBeside(), cols: m.cols, rows: m.bandRows()}
 	switch {
 	case m.opened != nil:
 		w.plan = m.plan()
@@ -123,12 +124,6 @@ func (m *model) finished(d done) {
 func (j *jobs) paint(ctx context.Context, desk *study.Desk, w want) (study.Figures, error) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	s, err := desk.Make(ctx, w.plan)
-	if err != nil {
-		return study.Figures{}, err
-	}
-	j.band = j.band.Reshape(w.cols, 2*w.rows)
-	j.band.Fill(j.ground)
 	views, rooms := []study.View{w.view}, []image.Rectangle{image.Rect(0, 0, w.cols, 2*w.rows)}
 	if w.beside {
 		left, right := pair(w.view)
@@ -136,45 +131,55 @@ func (j *jobs) paint(ctx context.Context, desk *study.Desk, w want) (study.Figur
 		views = []study.View{left, right}
 		rooms = []image.Rectangle{image.Rect(0, 0, half, 2*w.rows), image.Rect(w.cols-half, 0, w.cols, 2*w.rows)}
 	}
+	s, err := desk.Make(ctx, w.plan, views...)
+	if err != nil {
+		return study.Figures{}, err
+	}
+	j.band = j.band.Reshape(w.cols, 2*w.rows)
+	j.band.Fill(j.ground)
 	var places []image.Rectangle
 	for i := range views {
-		at, err := j.lay(s, views[i], rooms[i])
-		if err != nil {
-			return study.Figures{}, err
-		}
-		places = append(places, at)
+		places = append(places, j.lay(s, views[i], w.going, rooms[i]))
 	}
 	j.grid.Surround = j.ground
 	cells.Encode(&j.grid, j.band, j.opt.Depth)
 	if j.opt.Depth == cells.NoColour {
 		j.grid.Bare(places...)
 	}
-	return s.Figures, j.opt.Screen.Paint(&j.grid, image.Point{})
+	if err := j.opt.Screen.Paint(&j.grid, image.Point{}); err != nil || len(s.Figures.Tones) > 0 {
+		return s.Figures, err
+	}
+	// What is measured is measured after the picture is on its way.
+	s, err = desk.Make(ctx, w.plan, study.Values)
+	if err != nil {
+		return study.Figures{}, err
+	}
+	return s.Figures, nil
 }
 
 // lay puts one view into the middle of a part of the band and returns where.
-func (j *jobs) lay(s *study.Study, v study.View, room image.Rectangle) (image.Rectangle, error) {
+func (j *jobs) lay(s *study.Study, v study.View, going int, room image.Rectangle) image.Rectangle {
 	size := imageproc.Fit(s.Ratio(v), j.opt.Aspect, room.Size())
-	pic, err := s.Raster(v, size)
-	if err != nil {
-		return image.Rectangle{}, err
+	pic := s.Raster(v, size)
+	if v == study.Plan && going > 0 {
+		s.MarkGoing(pic, going)
 	}
 	at := room.Min.Add(room.Size().Sub(size).Div(2))
 	if size.Y < room.Dy()-1 {
 		at.Y &^= 1 // whole cells above it: its top edge stays crisp
 	}
 	j.band.Lay(pic, at)
-	return image.Rectangle{Min: at, Max: at.Add(size)}, nil
+	return image.Rectangle{Min: at, Max: at.Add(size)}
 }
 
 // pair returns what stands left and right when two views are shown: the photo
 // as it is looked at, and a plan.
 func pair(v study.View) (left, right study.View) {
 	switch v {
-	case study.Values, study.Notan:
+	case study.Values, study.Plan, study.Notan:
 		return study.Photo, v
 	default:
-		return v, study.Values
+		return v, study.Plan
 	}
 }
 
@@ -189,7 +194,7 @@ func (m *model) save() tea.Cmd {
 		words, err := keep.Save(p, func(w io.Writer) error {
 			j.mu.Lock()
 			defer j.mu.Unlock()
-			s, err := desk.Make(ctx, p)
+			s, err := desk.Make(ctx, p, study.Plan)
 			if err != nil {
 				return err
 			}

@@ -42,6 +42,7 @@ type model struct {
 	view   study.View // what is looked at
 	other  study.View // what Space flips to
 	beside bool
+	going  bool // mark what would be pulled together next
 
 	scope keys.Scope
 	under keys.Scope // where Help leads back to
@@ -63,7 +64,7 @@ func newModel(ctx context.Context, src Source, opt Options) *model {
 	}
 	m := &model{
 		ctx: ctx, src: src, opt: opt, ink: newInks(opt.Depth), now: time.Now,
-		view: study.Whole, other: study.Values, jobs: newJobs(opt), send: func(tea.Msg) {},
+		view: study.Whole, other: study.Plan, jobs: newJobs(opt), send: func(tea.Msg) {},
 	}
 	if size := src.Preview.Size(); size.X > 0 && size.Y > 0 {
 		m.frame = plan.Frame{Photo: size}

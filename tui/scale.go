@@ -33,9 +33,11 @@ func (m *model) scaleKey(a keys.Action) bool {
 	case keys.FarDown:
 		m.moveMark(-farValue)
 	case keys.CutsWay:
-		next := plan.CutLeastError
-		if m.plan().Values.CutMethod == plan.CutLeastError {
-			next = plan.CutEqualSteps
+		next := map[plan.CutMethod]plan.CutMethod{
+			plan.CutNested: plan.CutLeastError, plan.CutLeastError: plan.CutEqualSteps,
+		}[m.plan().Values.CutMethod]
+		if next == "" {
+			next = plan.CutNested
 		}
 		m.do("", plan.SetCutMethod(next))
 	case keys.TonesWay:

@@ -76,7 +76,7 @@ func Run(ctx context.Context, src Source, opt Options) error {
 	defer cancel()
 	m := newModel(ctx, src, opt)
 	p := tea.NewProgram(m, tea.WithContext(ctx), tea.WithAltScreen(), tea.WithOutput(opt.Screen),
-		tea.WithInput(opt.Input), tea.WithoutSignalHandler())
+		tea.WithInput(opt.Input), tea.WithoutSignalHandler(), tea.WithFPS(120))
 	m.send = p.Send
 	_, err := p.Run()
 	cancel()

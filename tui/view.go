@@ -140,7 +140,7 @@ func (m *model) viewWord() string {
 
 var viewWords = map[study.View]string{
 	study.Whole: "whole photo", study.Photo: "crop", study.Squint: "squinted",
-	study.Values: "values", study.Notan: "notan",
+	study.Values: "values", study.Plan: "plan", study.Notan: "notan",
 }
 
 // sizeWord says how large all of the photo would be at the panel's scale: how much
@@ -257,7 +257,9 @@ func (m *model) moreWord() string {
 	switch m.view {
 	case study.Squint:
 		return "squint"
-	case study.Values, study.Notan:
+	case study.Values:
+		return "values"
+	case study.Plan, study.Notan:
 		return "shapes"
 	default:
 		return "crop"

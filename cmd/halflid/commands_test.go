@@ -52,7 +52,7 @@ func TestPlanWritesPictureAndPlan(t *testing.T) {
 	// strong squint would eat into the darks, as light does.
 
 	dark := 0.35*0.35 - 0.07*0.15 + 0.4*0.25
-	oracle.Close(t, "share of the darks", r.Tones[0].Share, dark, 0.03)
+	oracle.Close(t, "share of the darks", r.Tones[0].Share, dark, 0.005)
 	oracle.Close(t, "value of the sky", r.Tones[2].Value, float64(palette.SRGB{R: 214, G: 220, B: 226}.Linear().Y().Value()), 0.15)
 
 	pic := readPNG(t, filepath.Join(dir, "quay.plan.png"))

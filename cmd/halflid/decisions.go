@@ -24,7 +24,7 @@ func (d *decisions) register(cmd *cobra.Command) {
 	f.BoolVar(&d.across, "across", false, "turn the panel across")
 	f.Float64Var(&d.squint, "squint", 0, "squint in percent of the crop's long side, 0 to 25")
 	f.IntVar(&d.values, "values", 0, "how many values carry the plan, 2 to 5")
-	f.StringVar(&d.cuts, "cuts", "", "least, equal, or the limits between the values in Munsell value (3.5,6.2)")
+	f.StringVar(&d.cuts, "cuts", "", "nested, least, equal, or the limits between the values in Munsell value (3.5,6.2)")
 	f.StringVar(&d.tones, "tones", "", "mean, fixed, or the tones that are painted in Munsell value (2,5,8)")
 	f.IntVar(&d.shapes, "shapes", 0, "how many shapes at most; 0: all that are not too small")
 	f.Float64Var(&d.smallest, "smallest", 0, "smallest shape in percent of the crop's area")

@@ -154,7 +154,7 @@ func (p *planner) one(ctx context.Context, file, planPath string) (*report, erro
 		start = plan.Default(w.photo.Size)
 	}
 	chosen := apply(start, w.frame(), p.edits)
-	s, err := study.NewDesk(w.photo.Master).Make(ctx, chosen)
+	s, err := study.NewDesk(w.photo.Master).Make(ctx, chosen, study.Plan)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}

@@ -87,7 +87,7 @@ func TestReadmePicture(t *testing.T) {
 	term := start(t, 176, 38, t.TempDir())
 	term.shows("6x8 in across")
 	term.keys("c", "3", "b")
-	term.shows("crop | values")
+	term.shows("crop | plan")
 	term.quiet()
 	term.mu.Lock()
 	shot := picture(term.emu)

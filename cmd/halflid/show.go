@@ -21,17 +21,18 @@ const maxShowWidth = 1000
 // showCommand prints one view as cells.
 func showCommand(out io.Writer) *cobra.Command {
 	var d decisions
-	view, width, colour := "values", 0, "auto"
+	view, width, colour := "plan", 0, "auto"
 	cmd := &cobra.Command{
 		Use:   "show FILE",
 		Short: "Print one view of a photo or plan as terminal cells",
 		Long: `show prints one view to standard output and exits: the value plan, the crop as
-photographed or squinted, the notan, or the whole photo with the crop on it.`,
+photographed or squinted, the squinted crop in its values, the notan, or the
+whole photo with the crop on it.`,
 		Example: "  halflid show boat.jpg\n  halflid show boat.jpg --view squint --squint 2 --width 100 | less -R",
 		Args:    oneFile,
 	}
 	d.register(cmd)
-	cmd.Flags().StringVar(&view, "view", view, "photo, squint, values, notan or whole")
+	cmd.Flags().StringVar(&view, "view", view, "photo, squint, values, plan, notan or whole")
 	cmd.Flags().IntVar(&width, "width", 0, "width in cells (default: the terminal's, or 80)")
 	cmd.Flags().StringVar(&colour, "colour", colour, "full, 256, 16, none or auto")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
@@ -58,16 +59,12 @@ photographed or squinted, the notan, or the whole photo with the crop on it.`,
 		if err != nil {
 			return err
 		}
-		s, err := study.NewDesk(w.photo.Master).Make(cmd.Context(), apply(w.plan, w.frame(), edits))
+		s, err := study.NewDesk(w.photo.Master).Make(cmd.Context(), apply(w.plan, w.frame(), edits), v)
 		if err != nil {
 			return fmt.Errorf("%s: %w", w.name(), err)
 		}
 		rows := max(1, int(math.Round(float64(width)*aspect/s.Ratio(v))))
-		pic, err := s.Raster(v, image.Pt(width, rows+rows%2))
-		if err != nil {
-			return err
-		}
-		return cells.Print(out, pic, depth)
+		return cells.Print(out, s.Raster(v, image.Pt(width, rows+rows%2)), depth)
 	}
 	return cmd
 }

@@ -45,7 +45,7 @@ func SetSquint(percent float64) Edit {
 
 // SetK sets the number of values, held within MinK and MaxK. Cuts and tones set
 // by hand belong to their own number of values: with another number cuts go
-// back to least error and tones to the mean.
+// back to nested and tones to the mean.
 func SetK(k int) Edit {
 	return func(p Plan, f Frame) Plan {
 		p = Fit(p, f)
@@ -55,7 +55,7 @@ func SetK(k int) Edit {
 		}
 		p.Values.K = k
 		if p.Values.CutMethod == CutByHand {
-			p.Values.CutMethod = CutLeastError
+			p.Values.CutMethod = CutNested
 		}
 		if p.Values.ToneMethod == ToneByHand {
 			p.Values.ToneMethod = ToneMean
@@ -71,7 +71,7 @@ func SetCutMethod(m CutMethod) Edit {
 	return func(p Plan, f Frame) Plan {
 		p = Fit(p, f)
 		switch m {
-		case CutLeastError, CutEqualSteps:
+		case CutNested, CutLeastError, CutEqualSteps:
 			p.Values.CutMethod = m
 		case CutByHand:
 			if p.Values.CutMethod == CutByHand {

@@ -66,7 +66,7 @@ func TestSetK(t *testing.T) {
 		t.Error("the same number of values changed the plan")
 	}
 	q := SetK(4)(hand, harbour)
-	if q.Values != (Values{K: 4, CutMethod: CutLeastError, ToneMethod: ToneMean}) {
+	if q.Values != (Values{K: 4, CutMethod: CutNested, ToneMethod: ToneMean}) {
 		t.Errorf("another number of values: %+v", q.Values)
 	}
 	fixed := SetToneMethod(ToneFixed)(SetCutMethod(CutEqualSteps)(p, harbour), harbour)

@@ -81,7 +81,7 @@ func maxWidth(panel Panel, f Frame) float64 {
 func fitValues(v Values) Values {
 	v.K = min(max(v.K, MinK), MaxK)
 	if !slices.Contains(CutMethods(), v.CutMethod) {
-		v.CutMethod = CutLeastError
+		v.CutMethod = CutNested
 	}
 	if !slices.Contains(ToneMethods(), v.ToneMethod) {
 		v.ToneMethod = ToneMean

@@ -69,13 +69,16 @@ type CutMethod string
 
 // The ways to cut.
 const (
+	CutNested     CutMethod = "nested"      // light and shadow part first; more values only divide what is there
 	CutLeastError CutMethod = "least error" // where the values come nearest to the photo
 	CutEqualSteps CutMethod = "equal steps" // evenly on the value scale
 	CutByHand     CutMethod = "by hand"     // where Values.Cuts says
 )
 
 // CutMethods returns the ways to cut, in the order in which they are offered.
-func CutMethods() []CutMethod { return []CutMethod{CutLeastError, CutEqualSteps, CutByHand} }
+func CutMethods() []CutMethod {
+	return []CutMethod{CutNested, CutLeastError, CutEqualSteps, CutByHand}
+}
 
 // ToneMethod names how the tone that is painted for each value is found.
 type ToneMethod string
@@ -128,14 +131,14 @@ func (f Frame) size() (w, h float64) { return float64(f.Photo.X), float64(f.Phot
 
 // Default returns the plan a photo opens with: the largest centred 6x8 in crop
 // in the photo's own direction (a square photo: upright), squint 1 %, three
-// values cut by least error with mean tones, all shapes of at least 0.03 % of
+// values with nested cuts and mean tones, all shapes of at least 0.03 % of
 // the crop. It panics if photo has no pixels. Source: ours.
 func Default(photo image.Point) Plan {
 	p := Plan{
 		Crop:   Crop{W: 1},
 		Panel:  Panel{Short: 6, Long: 8, Unit: Inch, Way: Upright},
 		Squint: 1,
-		Values: Values{K: 3, CutMethod: CutLeastError, ToneMethod: ToneMean},
+		Values: Values{K: 3, CutMethod: CutNested, ToneMethod: ToneMean},
 		Shapes: Shapes{Smallest: 0.03},
 	}
 	if photo.X > photo.Y {

@@ -54,7 +54,7 @@ var wrongFiles = []change{
 	{`"count": 3`, `"count": 6`, "plan.values.count", "from 2 to 5", true},
 	{`"count": 3`, `"count": 2`, "plan.values.cuts.at", "want a list of 1 Munsell values", true},
 	{`"count": 3`, `"count": 2.5`, "plan.values.count", "a whole number from 2 to 5, found 2.5", true},
-	{`"method": "by hand"`, `"method": "nested"`, "plan.values.cuts.method", `want "least error" or "equal steps" or "by hand", found "nested"`, true},
+	{`"method": "by hand"`, `"method": "blended"`, "plan.values.cuts.method", `want "nested" or "least error" or "equal steps" or "by hand", found "blended"`, true},
 	{`"method": "by hand"`, `"method": "least error"`, "plan.values.cuts.at", `only the method "by hand"`, true},
 	{"3.5,\n", "9.95,\n", "plan.values.cuts.at[0]", "from 0.1 to 9.9", true},
 	{"3.5,\n", "7.5,\n", "plan.values.cuts.at[1]", "at least 0.1 above", false},

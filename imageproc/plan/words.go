@@ -37,17 +37,19 @@ func ParseCrop(s string) (Crop, error) {
 	return c, nil
 }
 
-// ParseCuts reads how to cut: "least" (or "least error"), "equal" (or "equal
+// ParseCuts reads how to cut: "nested", "least" (or "least error"), "equal" (or "equal
 // steps"), or the cuts by hand in Munsell value from dark to light, "3.5,6.2".
 // The cuts are nil unless by hand. Errors wrap ErrWords.
 func ParseCuts(s string) (CutMethod, []palette.Value, error) {
 	switch strings.ToLower(strings.TrimSpace(s)) {
+	case "nested":
+		return CutNested, nil, nil
 	case "least", "least error":
 		return CutLeastError, nil, nil
 	case "equal", "equal steps":
 		return CutEqualSteps, nil, nil
 	}
-	cuts, err := parseValues(s, "cut", "least, equal, or cuts in Munsell value from dark to light such as 3.5,6.2", float64(MinGap), 10-float64(MinGap))
+	cuts, err := parseValues(s, "cut", "nested, least, equal, or cuts in Munsell value from dark to light such as 3.5,6.2", float64(MinGap), 10-float64(MinGap))
 	if err != nil {
 		return "", nil, err
 	}

@@ -49,7 +49,7 @@ func TestParseCuts(t *testing.T) {
 		m     CutMethod
 		cuts  []palette.Value
 	}{
-		{"least", CutLeastError, nil}, {"Least error", CutLeastError, nil},
+		{"nested", CutNested, nil}, {"least", CutLeastError, nil}, {"Least error", CutLeastError, nil},
 		{"equal", CutEqualSteps, nil}, {" equal steps ", CutEqualSteps, nil},
 		{"5", CutByHand, []palette.Value{5}},
 		{"3.5, 6.2", CutByHand, []palette.Value{3.5, 6.2}},
@@ -61,9 +61,9 @@ func TestParseCuts(t *testing.T) {
 		}
 	}
 	for typed, part := range map[string]string{
-		"":          "write least, equal",
-		"best":      "write least, equal",
-		"3,x":       "write least, equal",
+		"":          "write nested, least, equal",
+		"best":      "write nested, least, equal",
+		"3,x":       "write nested, least, equal",
 		"0,5":       "0.1 to 9.9",
 		"5,10":      "0.1 to 9.9",
 		"6,3":       "out of order",

@@ -17,9 +17,10 @@ import (
 // PlanPicture returns the value plan as a grey picture whose long side is long
 // pixels, or of the working size if long is 0 or less. Larger than the working
 // picture, outlines are drawn smoothly; no size mixes values. The picture is the
-// caller's.
+// caller's. Plan must have been made.
 func (s *Study) PlanPicture(long int) *image.Gray {
-	d, v := s.desk, &s.desk.values[0]
+	s.check(Plan)
+	d, v := s.desk, &s.desk.shapes.drawing
 	labels := v.labels
 	if size := labels.Size(); long > 0 && long != max(size.X, size.Y) {
 		scale := float64(long) / float64(max(size.X, size.Y))

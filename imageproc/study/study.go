@@ -6,13 +6,13 @@ package study
 
 import (
 	"context"
-	"image"
+	"fmt"
+	"slices"
 
 	"atelier/halflid/imageproc"
 	"atelier/halflid/imageproc/mass"
 	"atelier/halflid/imageproc/plan"
 	"atelier/halflid/imageproc/tone"
-	"atelier/halflid/palette"
 )
 
 // WorkingSide is the long side, in pixels, of the picture that everything is
@@ -34,7 +34,8 @@ type Desk struct {
 	frame  frame
 	squint squint
 	colour colour
-	values [2]values // the plan's own, and the notan
+	values values
+	shapes shapes
 	whole  whole
 
 	// Scratch: fresh memory at every key is dear.
@@ -57,124 +58,79 @@ func NewDesk(master imageproc.Picture) *Desk {
 type Study struct {
 	desk    *Desk
 	plan    plan.Plan
+	made    [views]bool
 	Figures Figures
 }
 
-// Figures is what is measured about a plan. Slices run from dark to light.
-type Figures struct {
-	Size   image.Point // pixels of the working picture
-	Crop   image.Rectangle
-	Cuts   []palette.L // K-1 limits between the values
-	Tones  []palette.L // K lightnesses that are painted
-	Shares []float64   // K shares of the picture, summing to 1
-	Shapes int         // connected shapes of one value
-	Kept   float64     // share of the squinted photo's variance of L* that the K values keep: eta squared, 0..1
+// Make makes what the named views of the photo show for p, a fitted plan
+// (plan.Fit), and measures it: Figures are those of the flat shapes if Plan is
+// named, else of the values if Values is; else only Crop is set. It gives up with
+// ctx's error when ctx ends, and with an error on cuts or tones that no edit
+// makes; the desk can be used on after both. The memory it uses is the desk's
+// and is reused at the next call. It panics on a view that there is not.
+func (d *Desk) Make(ctx context.Context, p plan.Plan, views ...View) (*Study, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	d.setRect(p)
+	s := &Study{desk: d, plan: p, Figures: Figures{Crop: d.frame.rect}}
+	for _, v := range []View{Whole, Photo, Squint, Values, Notan, Plan} {
+		if !slices.Contains(views, v) {
+			continue
+		}
+		if err := s.make(ctx, v); err != nil {
+			return nil, err
+		}
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		s.made[v] = true
+	}
+	for _, v := range views {
+		s.check(v)
+	}
+	return s, nil
 }
 
-// Make returns the study of the photo for p, a fitted plan (plan.Fit). It gives
-// up with ctx's error when ctx ends, and with an error on cuts or tones that no
-// edit makes; the desk can be used on after both. The memory it uses is the
-// desk's and is reused at the next call.
-func (d *Desk) Make(ctx context.Context, p plan.Plan) (*Study, error) {
-	if err := ctx.Err(); err != nil {
-		return nil, err
+// make brings the stages behind a view up to date.
+func (s *Study) make(ctx context.Context, v View) error {
+	d, p := s.desk, s.plan
+	switch v {
+	case Squint:
+		d.setFrame()
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		d.setColour(p)
+	case Values:
+		if err := d.setSquint(ctx, p); err != nil {
+			return err
+		}
+		if err := d.setValues(p); err != nil {
+			return err
+		}
+		s.Figures = d.values.figures(d.frame.rect)
+	case Plan, Notan:
+		if err := d.setSquint(ctx, p); err != nil {
+			return err
+		}
+		if v == Notan {
+			return d.setDrawing(ctx, &d.shapes.notan, notanOf(p))
+		}
+		if err := d.setDrawing(ctx, &d.shapes.drawing, p); err != nil {
+			return err
+		}
+		s.Figures = d.shapes.drawing.figures(d)
 	}
-	d.setFrame(p)
-	if err := ctx.Err(); err != nil {
-		return nil, err
+	return nil
+}
+
+// check panics unless the view was made.
+func (s *Study) check(v View) {
+	if v < 0 || v >= views || !s.made[v] {
+		panic(fmt.Sprintf("study: %v was not made", v))
 	}
-	d.setSquint(p)
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
-	v, err := d.setValues(&d.values[0], p)
-	if err != nil {
-		return nil, err
-	}
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
-	s := &Study{desk: d, plan: p, Figures: v.figures()}
-	s.Figures.Size = d.frame.pic.Size()
-	s.Figures.Crop = d.frame.rect
-	return s, nil
 }
 
 // Plan returns the plan that the study was made for.
 func (s *Study) Plan() plan.Plan { return s.plan }
-
-// frame is the crop at working size.
-type frame struct {
-	rect image.Rectangle // of the master
-	pic  imageproc.Picture
-	y    imageproc.Plane[palette.Y]
-	made int // counts the frames, so that later stages see a new one
-}
-
-func (d *Desk) setFrame(p plan.Plan) {
-	rect := p.PixelRect(d.master.Size())
-	f := &d.frame
-	if f.made > 0 && f.rect == rect {
-		return
-	}
-	size := workingSize(rect.Size())
-	f.pic = f.pic.Reshape(size.X, size.Y)
-	d.averager.Average(f.pic, d.master, imageproc.Box{
-		X0: float64(rect.Min.X), Y0: float64(rect.Min.Y), X1: float64(rect.Max.X), Y1: float64(rect.Max.Y),
-	})
-	f.y = f.pic.Luminance(f.y)
-	f.rect = rect
-	f.made++
-}
-
-// workingSize returns the size of the working picture for a crop of the master.
-func workingSize(crop image.Point) image.Point {
-	long := max(crop.X, crop.Y)
-	if long <= WorkingSide {
-		return crop
-	}
-	scale := func(n int) int { return max(1, (2*n*WorkingSide+long)/(2*long)) }
-	return image.Pt(scale(crop.X), scale(crop.Y))
-}
-
-// squint is the crop's value after squinting.
-type squint struct {
-	frame int
-	sigma float64
-	made  int
-	y     imageproc.Plane[palette.Y]
-	l     imageproc.Plane[palette.L]
-	hist  tone.Histogram
-}
-
-func (d *Desk) setSquint(p plan.Plan) {
-	s, size := &d.squint, d.frame.pic.Size()
-	sigma := tone.SigmaPixels(p.Squint, max(size.X, size.Y))
-	if s.made > 0 && s.frame == d.frame.made && s.sigma == sigma {
-		return
-	}
-	// Blurring is linear, so the luminance of the squinted picture is the
-	// squinted luminance: one plane instead of three.
-	s.y = s.y.Reshape(size.X, size.Y)
-	tone.BlurPlane(&d.blurrer, s.y, d.frame.y, sigma)
-	s.l = imageproc.Lightness(s.l, s.y)
-	s.hist.Count(s.l)
-	s.frame, s.sigma = d.frame.made, sigma
-	s.made++
-}
-
-// colour is the crop squinted at in colour, for the eye only.
-type colour struct {
-	squint int
-	pic    imageproc.Picture
-}
-
-func (d *Desk) setColour() {
-	if d.colour.squint == d.squint.made {
-		return
-	}
-	size := d.frame.pic.Size()
-	d.colour.pic = d.colour.pic.Reshape(size.X, size.Y)
-	d.blurrer.Blur(d.colour.pic, d.frame.pic, d.squint.sigma)
-	d.colour.squint = d.squint.made
-}

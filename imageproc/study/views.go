@@ -6,7 +6,6 @@ import (
 	"math"
 
 	"atelier/halflid/imageproc"
-	"atelier/halflid/imageproc/plan"
 	"atelier/halflid/palette"
 )
 
@@ -19,16 +18,18 @@ const (
 	Whole View = iota
 	Photo
 	Squint
-	Values
-	Notan
+	Values // the squinted crop, each pixel in its value, crumbs taken in
+	Plan   // the value plan: few flat shapes with the photo's own edges
+	Notan  // the plan in one dark and one light
+	views  // how many there are
 )
 
-// viewNames are the words of the command line and of the status line.
-var viewNames = [...]string{"whole", "photo", "squint", "values", "notan"}
+// viewNames are the words of the command line.
+var viewNames = [views]string{"whole", "photo", "squint", "values", "plan", "notan"}
 
 // String returns the view's word.
 func (v View) String() string {
-	if v < 0 || int(v) >= len(viewNames) {
+	if v < 0 || v >= views {
 		return fmt.Sprintf("View(%d)", int(v))
 	}
 	return viewNames[v]
@@ -41,7 +42,7 @@ func ParseView(s string) (View, error) {
 			return View(i), nil
 		}
 	}
-	return 0, fmt.Errorf("there is no view %q: choose whole, photo, squint, values or notan", s)
+	return 0, fmt.Errorf("there is no view %q: choose whole, photo, squint, values, plan or notan", s)
 }
 
 // The notan is shown in the darkest and the lightest value that paint reaches
@@ -49,6 +50,7 @@ func ParseView(s string) (View, error) {
 const (
 	notanDark  palette.Value = 1
 	notanLight palette.Value = 9.5
+	notanSplit palette.Value = 5
 )
 
 // Ratio returns the width of what a view shows over its height.
@@ -60,41 +62,61 @@ func (s *Study) Ratio(v View) float64 {
 	return float64(size.X) / float64(size.Y)
 }
 
-// Raster returns the view as a picture of exactly size, averaged in linear
-// light (photo, squint) or each pixel the value that covers most of its place
-// (values, notan): a plan of K values shows exactly K greys at every size. The
-// raster is the caller's. It panics on a size below 1 by 1 and on a view that
-// there is not.
-func (s *Study) Raster(v View, size image.Point) (imageproc.Raster, error) {
+// Raster returns a view that was made as a picture of exactly size, averaged in
+// linear light (whole, photo, squint) or each pixel the value that covers most
+// of its place (values, plan, notan): K values show at most K greys at every
+// size. The raster is the caller's. It panics on a size below 1 by 1 and on a
+// view that was not named to Make.
+func (s *Study) Raster(v View, size image.Point) imageproc.Raster {
 	if size.X < 1 || size.Y < 1 {
 		panic("study: raster of no size")
 	}
+	s.check(v)
 	d := s.desk
 	switch v {
 	case Whole:
-		return d.wholeRaster(size), nil
+		return d.wholeRaster(size)
 	case Photo:
-		return d.averaged(d.frame.pic, size), nil
+		return d.photoRaster(size)
 	case Squint:
-		d.setColour()
-		return d.averaged(d.colour.pic, size), nil
-	case Notan:
-		n, err := d.setNotan(s.plan)
-		if err != nil {
-			return imageproc.Raster{}, err
-		}
-		return d.paint(n.labels, size, []palette.L{notanDark.L(), notanLight.L()}), nil
+		return d.averaged(d.colour.pic, size)
 	case Values:
-		p := &d.values[0]
-		return d.paint(p.labels, size, p.tones), nil
+		return d.paint(d.values.labels, size, d.values.tones)
+	case Notan:
+		tones := []palette.L{notanDark.L(), notanLight.L()}
+		n := &d.shapes.notan
+		if len(n.tones) == 1 && n.tones[0] >= notanSplit.L() {
+			tones = tones[1:] // a flat photo is all light or all dark
+		}
+		return d.paint(n.labels, size, tones)
+	default:
+		g := &d.shapes.drawing
+		return d.paint(g.labels, size, g.tones)
 	}
-	panic(fmt.Sprintf("study: raster of %v", v))
 }
 
-// setNotan makes the two-value reading: the plan's squint and shapes, one cut.
-func (d *Desk) setNotan(p plan.Plan) (*values, error) {
-	p.Values = plan.Values{K: 2, CutMethod: plan.CutLeastError, ToneMethod: plan.ToneMean}
-	return d.setValues(&d.values[1], p)
+// photoRaster averages the crop straight from the master, over a box on the
+// lattice of the raster's cells laid over the photo (a cell is one pixel wide
+// and two high). It lies half a cell off at most, and a crop that moves shows
+// the very same cells elsewhere, which a terminal can move instead of being sent
+// them anew.
+func (d *Desk) photoRaster(size image.Point) imageproc.Raster {
+	r, m := d.frame.rect, d.master.Size()
+	x := onLattice(r.Min.X, r.Dx(), m.X, float64(r.Dx())/float64(size.X))
+	y := onLattice(r.Min.Y, r.Dy(), m.Y, 2*float64(r.Dy())/float64(size.Y))
+	d.small = d.small.Reshape(size.X, size.Y)
+	d.averager.Average(d.small, d.master, imageproc.Box{X0: x, Y0: y, X1: x + float64(r.Dx()), Y1: y + float64(r.Dy())})
+	return d.small.Raster(imageproc.Raster{})
+}
+
+// onLattice returns the place nearest to at on a lattice of that pitch at which
+// length still fits into n.
+func onLattice(at, length, n int, pitch float64) float64 {
+	i := math.Round(float64(at) / pitch)
+	for i > 0 && i*pitch+float64(length) > float64(n) {
+		i--
+	}
+	return i * pitch
 }
 
 func (d *Desk) paint(labels imageproc.Labels, size image.Point, tones []palette.L) imageproc.Raster {

@@ -23,6 +23,8 @@ const (
 	ShowPhoto
 	ShowSquint
 	ShowValues
+	ShowPlan
+	Going
 	ShowNotan
 	Flip
 	Beside
@@ -77,7 +79,8 @@ var table = []Binding{
 	{Studio, []string{"w"}, ShowWhole, "the whole photo with the crop on it", "whole"},
 	{Studio, []string{"c"}, ShowPhoto, "the crop as photographed", "crop"},
 	{Studio, []string{"s"}, ShowSquint, "the crop squinted at", "squinted"},
-	{Studio, []string{"v"}, ShowValues, "the value plan", "values"},
+	{Studio, []string{"v"}, ShowValues, "the squinted crop in its values", "values"},
+	{Studio, []string{"m"}, ShowPlan, "the value plan: few flat masses with real edges", "masses"},
 	{Studio, []string{"n"}, ShowNotan, "notan: the plan in one dark and one light", "notan"},
 	{Studio, []string{"space"}, Flip, "flip between photo and plan", "flip"},
 	{Studio, []string{"b"}, Beside, "photo and plan side by side, and back (from 60 columns on)", ""},
@@ -98,8 +101,9 @@ var table = []Binding{
 	{Studio, []string{"shift+down", "J"}, FarDown, "move the crop far down", ""},
 	{Studio, []string{"i"}, Closer, "a smaller crop, closer in", ""},
 	{Studio, []string{"o"}, Wider, "a larger crop, farther out", ""},
-	{Studio, []string{"+", "="}, More, "more of what is shown: crop, squint or shapes", ""},
+	{Studio, []string{"+", "="}, More, "more of what is shown: crop, squint, values or shapes", ""},
 	{Studio, []string{"-", "_"}, Less, "less of what is shown", ""},
+	{Studio, []string{"x"}, Going, "mark what - would pull together next, and back", ""},
 	{Studio, []string{"p"}, NextPanel, "the next panel", "panel"},
 	{Studio, []string{"P"}, PrevPanel, "the panel before", ""},
 	{Studio, []string{"t"}, Turn, "turn the panel: upright or across", "turn"},
@@ -120,14 +124,16 @@ var table = []Binding{
 	{Scale, []string{"down", "j", "-", "_"}, Down, "a tenth of a value darker; may be held down", "darker"},
 	{Scale, []string{"shift+up", "K"}, FarUp, "half a value lighter", ""},
 	{Scale, []string{"shift+down", "J"}, FarDown, "half a value darker", ""},
-	{Scale, []string{"m"}, CutsWay, "cuts: least error, equal steps", "cuts"},
-	{Scale, []string{"o"}, TonesWay, "tones: own mean, fixed steps", "tones"},
+	{Scale, []string{"c"}, CutsWay, "cuts: nested, least error, equal steps", "cuts"},
+	{Scale, []string{"t"}, TonesWay, "tones: own mean, fixed steps", "tones"},
 	{Scale, []string{"2"}, Two, "two values", ""},
 	{Scale, []string{"3"}, Three, "three values", ""},
 	{Scale, []string{"4"}, Four, "four values", ""},
 	{Scale, []string{"5"}, Five, "five values", ""},
 	{Scale, []string{".", "]"}, SquintMore, "squint more", ""},
 	{Scale, []string{",", "["}, SquintLess, "squint less", ""},
+	{Scale, []string{"v"}, ShowValues, "the squinted crop in its values", ""},
+	{Scale, []string{"m"}, ShowPlan, "the value plan in flat masses", ""},
 	{Scale, []string{"space"}, Flip, "flip between photo and plan", "flip"},
 	{Scale, []string{"b"}, Beside, "photo and plan side by side, and back", ""},
 	{Scale, []string{"u", "ctrl+_"}, Undo, "undo", "undo"},

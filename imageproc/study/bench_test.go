@@ -1,0 +1,81 @@
+package study_test
+
+import (
+	"fmt"
+	"image"
+	"math/rand/v2"
+	"testing"
+
+	"atelier/halflid/imageproc"
+	"atelier/halflid/imageproc/plan"
+	"atelier/halflid/imageproc/study"
+)
+
+// benchPhoto is a master of the largest size, worked on at 768 by 576.
+var benchPhoto = image.Pt(2048, 1536)
+
+func benchMaster() imageproc.Picture {
+	return harbour(rand.New(rand.NewPCG(40, 0x5eed)), benchPhoto.X, benchPhoto.Y)
+}
+
+// What one held key costs, warm: two plans in turn.
+func BenchmarkKey(b *testing.B) {
+	desk := study.NewDesk(benchMaster())
+	base := whole(benchPhoto)
+	near := edited(base, benchPhoto, plan.SetCrop(plan.Crop{W: 0.8, H: 0.8}))
+	fine := edited(base, benchPhoto, plan.SetSquint(0.18), plan.SetK(5), plan.SetSmallest(0))
+	for _, c := range []struct {
+		name     string
+		from, to plan.Plan
+	}{
+		{"squint", base, edited(base, benchPhoto, plan.SetSquint(1.4))},
+		{"squint-wide", edited(base, benchPhoto, plan.SetSquint(8)), edited(base, benchPhoto, plan.SetSquint(11))},
+		{"k", base, edited(base, benchPhoto, plan.SetK(4))},
+		{"tones", base, edited(base, benchPhoto, plan.SetToneMethod(plan.ToneFixed))},
+		{"smallest", base, edited(base, benchPhoto, plan.SetSmallest(0.5))},
+		{"wanted", edited(fine, benchPhoto, plan.SetShapes(20)), edited(fine, benchPhoto, plan.SetShapes(21))},
+		{"crop", near, edited(near, benchPhoto, plan.MoveCrop(0.02, 0.02))},
+		{"same", base, base},
+	} {
+		b.Run(c.name+"/768", func(b *testing.B) {
+			make1(b, desk, c.from)
+			make1(b, desk, c.to)
+			b.ReportAllocs()
+			for i := 0; b.Loop(); i++ {
+				if i%2 == 0 {
+					make1(b, desk, c.from)
+				} else {
+					make1(b, desk, c.to)
+				}
+			}
+		})
+	}
+}
+
+// What it costs to show a study that is made, warm.
+func BenchmarkRaster(b *testing.B) {
+	desk := study.NewDesk(benchMaster())
+	p := edited(whole(benchPhoto), benchPhoto, plan.SetCrop(plan.Crop{W: 0.9, H: 0.9}))
+	s := make1(b, desk, p)
+	for _, v := range allViews {
+		size := image.Pt(200, 120)
+		b.Run(fmt.Sprint(v, "/200x120"), func(b *testing.B) {
+			raster(b, s, v, size)
+			b.ReportAllocs()
+			for b.Loop() {
+				raster(b, s, v, size)
+			}
+		})
+	}
+	other := edited(p, benchPhoto, plan.SetSquint(1.4))
+	for _, v := range []study.View{study.Squint, study.Values, study.Notan} {
+		size := image.Pt(200, 120)
+		b.Run(fmt.Sprint("key-squint-", v, "/200x120"), func(b *testing.B) {
+			b.ReportAllocs()
+			for i := 0; b.Loop(); i++ {
+				s := make1(b, desk, []plan.Plan{p, other}[i%2])
+				raster(b, s, v, size)
+			}
+		})
+	}
+}

@@ -1,0 +1,305 @@
+package study_test
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"image"
+	"math/rand/v2"
+	"os"
+	"reflect"
+	"slices"
+	"sync"
+	"testing"
+
+	"atelier/halflid/imageproc"
+	"atelier/halflid/imageproc/plan"
+	"atelier/halflid/imageproc/study"
+	"atelier/halflid/imageproc/tone"
+	"atelier/halflid/palette"
+)
+
+// randomEdit returns a decision of any kind.
+func randomEdit(r *rand.Rand) plan.Edit {
+	hand := func(n int) []palette.Value {
+		out := make([]palette.Value, n)
+		for i := range out {
+			out[i] = palette.Value(10 * r.Float64())
+		}
+		return out
+	}
+	switch r.IntN(17) {
+	case 0:
+		return plan.MoveCrop(r.Float64()-0.5, r.Float64()-0.5)
+	case 1:
+		return plan.ResizeCrop(0.5 + r.Float64())
+	case 2:
+		return plan.NextPanel
+	case 3:
+		return plan.Turn
+	case 4:
+		return plan.SetFree(0.3 + 3*r.Float64())
+	case 5:
+		return plan.SetCrop(plan.Crop{X: r.Float64(), Y: r.Float64(), W: r.Float64(), H: r.Float64()})
+	case 6:
+		return plan.SquintMore
+	case 7:
+		return plan.SquintLess
+	case 8:
+		return plan.SetSquint([]float64{0, 0.5, 3, 25}[r.IntN(4)])
+	case 9, 10:
+		return plan.SetK(2 + r.IntN(4))
+	case 11:
+		return plan.SetCutMethod(plan.CutMethods()[r.IntN(len(plan.CutMethods()))])
+	case 12:
+		return plan.SetToneMethod(plan.ToneMethods()[r.IntN(len(plan.ToneMethods()))])
+	case 13:
+		return plan.SetCuts(hand(1 + r.IntN(4)))
+	case 14:
+		return plan.SetTones(hand(2 + r.IntN(4)))
+	case 15:
+		return plan.SetShapes([]int{0, 0, 1, 2, 7, 30}[r.IntN(6)])
+	default:
+		return plan.SetSmallest([]float64{0, 0.03, 0.5, 5}[r.IntN(4)])
+	}
+}
+
+// seen is all that a study shows of a plan.
+type seen struct {
+	figures study.Figures
+	picture *image.Gray
+	file    []byte
+	views   []imageproc.Raster
+}
+
+var seenSizes = []image.Point{{X: 1, Y: 1}, {X: 40, Y: 31}, {X: 40, Y: 20}, {X: 150, Y: 20}}
+
+func look(t *testing.T, s *study.Study) seen { return lookInOrder(t, s, false) }
+
+// lookInOrder looks at all there is, in one order or the other: what is seen
+// must not depend on what was looked at before.
+func lookInOrder(t *testing.T, s *study.Study, backwards bool) seen {
+	t.Helper()
+	out := seen{figures: s.Figures, views: make([]imageproc.Raster, len(allViews)*len(seenSizes))}
+	for i := range out.views {
+		if backwards {
+			i = len(out.views) - 1 - i
+		}
+		out.views[i] = raster(t, s, allViews[i/len(seenSizes)], seenSizes[i%len(seenSizes)])
+	}
+	out.picture = s.PlanPicture(0)
+	var file bytes.Buffer
+	if err := s.WritePlan(&file, 50); err != nil {
+		t.Fatal(err)
+	}
+	out.file = file.Bytes()
+	return out
+}
+
+func (a seen) compare(t *testing.T, b seen) {
+	t.Helper()
+	if !reflect.DeepEqual(a.figures, b.figures) {
+		t.Fatalf("figures %+v,\nfrom a fresh desk %+v", a.figures, b.figures)
+	}
+	if a.picture.Rect != b.picture.Rect || !bytes.Equal(a.picture.Pix, b.picture.Pix) {
+		t.Fatal("the plan picture is not that of a fresh desk")
+	}
+	if !bytes.Equal(a.file, b.file) {
+		t.Fatal("the saved picture is not that of a fresh desk")
+	}
+	for i := range a.views {
+		if !bytes.Equal(a.views[i].Pix, b.views[i].Pix) {
+			t.Fatalf("view %v at %v is not that of a fresh desk", allViews[i/len(seenSizes)], seenSizes[i%len(seenSizes)])
+		}
+	}
+}
+
+// badPlan has cuts or tones that no edit makes: the study refuses it half way.
+func badPlan(p plan.Plan, r *rand.Rand) plan.Plan {
+	if r.IntN(2) == 0 {
+		p.Values = plan.Values{K: 3, CutMethod: plan.CutByHand, ToneMethod: plan.ToneMean}
+		p.Values.Cuts = [plan.MaxK - 1]palette.Value{7, 3}
+		return p
+	}
+	p.Values = plan.Values{K: 2, CutMethod: plan.CutLeastError, ToneMethod: plan.ToneByHand}
+	p.Values.Tones = [plan.MaxK]palette.Value{6, 5}
+	return p
+}
+
+// One desk wanders through random plans; between any two it may show views at
+// odd sizes, be interrupted, or be given a plan that it refuses. Whatever it did
+// before, each plan must look exactly as on a desk that has done nothing else.
+func TestDeskForgetsNothingAndMixesNothing(t *testing.T) {
+	for i, c := range []struct {
+		size  image.Point
+		steps int
+	}{
+		{image.Pt(120, 90), 100},
+		{image.Pt(61, 97), 100},
+		{image.Pt(7, 5), 100},
+		{image.Pt(1, 40), 30},
+		{image.Pt(900, 500), 6}, // larger than the working size
+	} {
+		if os.Getenv("HALFLID_HEAVY") == "1" {
+			c.steps *= 20
+		}
+		t.Run(fmt.Sprint(c.size), func(t *testing.T) {
+			r := seeded(t, uint64(100+i))
+			master := harbour(r, c.size.X, c.size.Y)
+			desk := study.NewDesk(master)
+			p := plan.Default(c.size)
+			past := []plan.Plan{p}
+			for range c.steps {
+				switch r.IntN(8) {
+				case 0: // an older plan
+					p = past[r.IntN(len(past))]
+				default:
+					p = edited(p, c.size, randomEdit(r))
+				}
+				past = append(past, p)
+				disturb(t, desk, p, r)
+				s := make1(t, desk, p)
+				if s.Plan() != p {
+					t.Fatalf("the study is of plan %+v, not %+v", s.Plan(), p)
+				}
+				for range r.IntN(3) {
+					raster(t, s, allViews[r.IntN(len(allViews))], image.Pt(1+r.IntN(200), 1+r.IntN(120)))
+				}
+				got := look(t, s)
+				got.compare(t, lookInOrder(t, make1(t, study.NewDesk(master), p), true))
+			}
+		})
+	}
+}
+
+// disturb uses the desk for something else first, or not.
+func disturb(t *testing.T, desk *study.Desk, p plan.Plan, r *rand.Rand) {
+	t.Helper()
+	switch r.IntN(6) {
+	case 0:
+		ctx := &dying{Context: context.Background(), left: r.IntN(5)}
+		if s, err := desk.Make(ctx, p); err != nil && (!errors.Is(err, context.Canceled) || s != nil) {
+			t.Fatalf("interrupted: %v, %v", s, err)
+		}
+	case 1:
+		s, err := desk.Make(context.Background(), badPlan(p, r))
+		if s != nil || !errors.Is(err, tone.ErrCuts) && !errors.Is(err, tone.ErrTones) {
+			t.Fatalf("a plan out of order: %v, %v", s, err)
+		}
+	}
+}
+
+// dying is a context that ends after it was asked left times.
+type dying struct {
+	context.Context
+	left int
+}
+
+func (d *dying) Err() error {
+	d.left--
+	if d.left < 0 {
+		return context.Canceled
+	}
+	return nil
+}
+
+func TestCancelledAtEveryStage(t *testing.T) {
+	size := image.Pt(60, 40)
+	master := harbour(seeded(t, 7), size.X, size.Y)
+	p := whole(size)
+	want := look(t, make1(t, study.NewDesk(master), p))
+	for left := 0; ; left++ {
+		desk := study.NewDesk(master)
+		s, err := desk.Make(&dying{Context: context.Background(), left: left}, p)
+		if err == nil {
+			if left < 3 {
+				t.Errorf("the context was asked %d times only", left)
+			}
+			return
+		}
+		if err != context.Canceled || s != nil {
+			t.Fatalf("interrupted at question %d: %v, %v", left, s, err)
+		}
+		look(t, make1(t, desk, p)).compare(t, want)
+	}
+}
+
+// The memory of a study is the desk's, but figures and rasters are the caller's.
+func TestWhatIsTheCallersStays(t *testing.T) {
+	size := image.Pt(120, 90)
+	desk := study.NewDesk(harbour(seeded(t, 8), size.X, size.Y))
+	p := whole(size)
+	first := make1(t, desk, p)
+	kept := look(t, first)
+	cuts, tones, shares := slices.Clone(kept.figures.Cuts), slices.Clone(kept.figures.Tones), slices.Clone(kept.figures.Shares)
+	views := make([]imageproc.Raster, len(kept.views))
+	for i, v := range kept.views {
+		views[i] = imageproc.Raster{W: v.W, H: v.H, Pix: slices.Clone(v.Pix)}
+	}
+	picture := slices.Clone(kept.picture.Pix)
+
+	second := look(t, make1(t, desk, edited(p, size, plan.SetSquint(8), plan.SetK(5), plan.SetSmallest(0))))
+	if reflect.DeepEqual(second.figures, kept.figures) {
+		t.Fatal("another plan has the same figures: this shows nothing")
+	}
+	if !slices.Equal(cuts, first.Figures.Cuts) || !slices.Equal(tones, first.Figures.Tones) || !slices.Equal(shares, first.Figures.Shares) {
+		t.Error("figures changed with the next plan")
+	}
+	if !bytes.Equal(picture, kept.picture.Pix) {
+		t.Error("the plan picture changed with the next plan")
+	}
+	for i, v := range views {
+		if !bytes.Equal(v.Pix, kept.views[i].Pix) {
+			t.Errorf("raster %d changed with the next plan", i)
+		}
+	}
+	// And what the caller does to them does not come back.
+	third := make1(t, desk, p)
+	third.Figures.Tones[0], third.Figures.Cuts[0], third.Figures.Shares[0] = 50, 50, 50
+	for _, v := range allViews {
+		r := raster(t, third, v, image.Pt(40, 31))
+		r.Fill(palette.SRGB{R: 255})
+	}
+	look(t, make1(t, desk, p)).compare(t, kept)
+}
+
+func TestNewDeskRefusesAnEmptyPhoto(t *testing.T) {
+	defer func() {
+		if r := recover(); r != "study: empty photo" {
+			t.Errorf("panic %v", r)
+		}
+	}()
+	study.NewDesk(imageproc.NewPicture(0, 5))
+}
+
+// Desks on one photo do not disturb each other: nothing writes to the master.
+func TestDesksShareAPhoto(t *testing.T) {
+	size := image.Pt(160, 120)
+	master := harbour(seeded(t, 9), size.X, size.Y)
+	p := whole(size)
+	want := make1(t, study.NewDesk(master), p).PlanPicture(0)
+	var group sync.WaitGroup
+	for i := range 4 {
+		group.Go(func() {
+			desk, r := study.NewDesk(master), rand.New(rand.NewPCG(uint64(i), 1))
+			for range 10 {
+				s, err := desk.Make(context.Background(), edited(p, size, randomEdit(r), plan.SetToneMethod(plan.ToneMean)))
+				if err != nil {
+					t.Error(err)
+					return
+				}
+				for _, v := range allViews {
+					if _, err := s.Raster(v, image.Pt(50, 30)); err != nil {
+						t.Error(err)
+					}
+				}
+			}
+			s, err := desk.Make(context.Background(), p)
+			if err != nil || !bytes.Equal(s.PlanPicture(0).Pix, want.Pix) {
+				t.Errorf("the plan picture differs beside other desks (%v)", err)
+			}
+		})
+	}
+	group.Wait()
+}

@@ -1,0 +1,247 @@
+package study
+
+import (
+	"context"
+	"image"
+	"math"
+	"slices"
+
+	"atelier/halflid/imageproc"
+	"atelier/halflid/imageproc/mass"
+	"atelier/halflid/imageproc/plan"
+	"atelier/halflid/palette"
+)
+
+// shapes are the crop's base shapes, from which the plan and the notan are drawn.
+type shapes struct {
+	maker mass.Maker
+
+	region regionKey
+	pic    imageproc.Picture
+	base   *mass.Base // of the region
+
+	crop cropKey
+	cut  *mass.Base // of the crop
+	made int        // counts the cuts, so that later stages see a new one
+
+	drawing drawing // the plan
+	notan   drawing
+}
+
+// drawing is base shapes in few values, pulled together to few shapes.
+type drawing struct {
+	cut    int
+	values plan.Values
+	brush  float64
+	layout *mass.Layout
+
+	wanted int // shapes, at most
+	drawn  bool
+	plan   mass.Plan
+	tones  []palette.L
+	labels imageproc.Labels // the value of each pixel
+}
+
+// regionKey is all that base shapes depend on.
+type regionKey struct {
+	rect   image.Rectangle // of the master
+	size   image.Point     // it is measured at
+	squint float64
+}
+
+// cropKey is where in the region the crop lies, in the region's pixels.
+type cropKey struct {
+	region regionKey
+	rect   image.Rectangle
+}
+
+// regionOf returns the part of the photo that base shapes are made of for a
+// crop: half as wide and high again as the crop, laid out in steps of half a
+// crop. A crop that moves inside one step keeps its region, and with it every
+// outline that it shows; which region it is depends on the crop alone, so the
+// same plan gives the same shapes however the crop came there.
+func regionOf(crop image.Rectangle, photo image.Point) image.Rectangle {
+	along := func(at, length, n int) (int, int) {
+		step := max(1, length/2)
+		from := at / step * step
+		return from, min(n, from+step+length)
+	}
+	x0, x1 := along(crop.Min.X, crop.Dx(), photo.X)
+	y0, y1 := along(crop.Min.Y, crop.Dy(), photo.Y)
+	return image.Rect(x0, y0, x1, y1)
+}
+
+// setDrawing brings a drawing up to date with p. Each stage is kept for exactly
+// what it depends on: another number of shapes only cuts the hierarchy elsewhere.
+func (d *Desk) setDrawing(ctx context.Context, g *drawing, p plan.Plan) error {
+	if err := d.setBase(ctx, p.Squint); err != nil {
+		return err
+	}
+	brush := p.Shapes.Smallest / 100
+	if g.layout == nil || g.cut != d.shapes.made || g.values != p.Values || g.brush != brush {
+		g.layout, g.drawn = nil, false
+		layout, err := d.layOut(d.shapes.cut, p.Values, brush)
+		if err != nil {
+			return err
+		}
+		g.layout, g.cut, g.values, g.brush = layout, d.shapes.made, p.Values, brush
+	}
+	if g.drawn && g.wanted == p.Shapes.Wanted {
+		return nil
+	}
+	g.drawn = false
+	g.plan = g.layout.Shapes(g.plan.Labels, mostShapes(p.Shapes.Wanted))
+	g.tones = g.plan.Tones
+	if p.Values.ToneMethod != plan.ToneMean {
+		tones, err := d.tones(p.Values, imageproc.Labels{}, nil)
+		if err != nil {
+			return err
+		}
+		g.tones = tones[:len(g.plan.Tones)] // a photo may not have as many values
+	}
+	g.labels = valuesOf(g.labels, &g.plan)
+	g.wanted, g.drawn = p.Shapes.Wanted, true
+	return nil
+}
+
+// mostShapes returns the number of shapes to stop at: all of them for 0.
+func mostShapes(wanted int) int {
+	if wanted == 0 {
+		return math.MaxInt
+	}
+	return wanted
+}
+
+// valuesOf returns the value of each pixel of a plan.
+func valuesOf(dst imageproc.Labels, p *mass.Plan) imageproc.Labels {
+	value := make([]int32, len(p.Shapes))
+	for i, s := range p.Shapes {
+		value[i] = int32(s.Value)
+	}
+	dst = dst.Reshape(p.Labels.W, p.Labels.H)
+	for i, s := range p.Labels.Pix {
+		dst.Pix[i] = value[s]
+	}
+	return dst
+}
+
+// figures measures a drawing against the squinted crop.
+func (g *drawing) figures(d *Desk) Figures {
+	f := Figures{
+		Size: g.labels.Size(), Crop: d.frame.rect,
+		Cuts: g.layout.Cuts(), Tones: slices.Clone(g.tones), Shares: slices.Clone(g.plan.Shares),
+		Shapes: len(g.plan.Shapes), Most: g.layout.Most(), Kept: kept(g.labels, d.squint.l, len(g.tones)),
+	}
+	for i, s := range g.plan.Shapes {
+		f.List = append(f.List, Shape{
+			Value: s.Value, Tone: g.tones[s.Value], Share: s.Share, Bounds: s.Bounds, X: s.X, Y: s.Y,
+		})
+		for _, b := range g.plan.Borders {
+			other := b.B
+			if b.B == i {
+				other = b.A
+			} else if b.A != i {
+				continue
+			}
+			gap := math.Abs(float64(g.tones[g.plan.Shapes[b.A].Value].Value() - g.tones[g.plan.Shapes[b.B].Value].Value()))
+			f.List[i].Neighbours = append(f.List[i].Neighbours, Neighbour{Shape: other, Length: b.Len, Step: palette.Value(gap)})
+		}
+	}
+	return f
+}
+
+// kept returns the share of the variance of l that stays when each pixel takes
+// the mean of its value: eta squared, 0..1; 1 for a flat picture.
+// Source: Otsu 1979, IEEE Trans. SMC 9(1) 62-66, eq. 18.
+func kept(labels imageproc.Labels, l imageproc.Plane[palette.L], k int) float64 {
+	n, sum := make([]float64, k), make([]float64, k)
+	all, square := 0.0, 0.0
+	for i, v := range l.Pix {
+		x := float64(v) - 50
+		c := labels.Pix[i]
+		n[c]++
+		sum[c] += x
+		all += x
+		square += float64(x * x)
+	}
+	count := float64(len(l.Pix))
+	total := square - float64(all*all)/count
+	if !(total > 1e-9*count) {
+		return 1
+	}
+	between := -float64(all*all) / count
+	for c := range n {
+		if n[c] > 0 {
+			between += float64(sum[c]*sum[c]) / n[c]
+		}
+	}
+	return max(0, min(1, between/total))
+}
+
+// setBase makes the base shapes of the region and cuts the crop out of them.
+func (d *Desk) setBase(ctx context.Context, squint float64) error {
+	s, f := &d.shapes, &d.frame
+	rect := regionOf(f.rect, d.master.Size())
+	work := f.pic.Size()
+	scale := func(n, work, crop int) int { return max(1, (2*n*work+crop)/(2*crop)) }
+	size := image.Pt(scale(rect.Dx(), work.X, f.rect.Dx()), scale(rect.Dy(), work.Y, f.rect.Dy()))
+	key := regionKey{rect, size, squint}
+	if s.base == nil || s.region != key {
+		s.base, s.cut = nil, nil
+		pic := f.pic
+		if rect != f.rect {
+			s.pic = s.pic.Reshape(size.X, size.Y)
+			pic = s.pic
+			d.averager.Average(pic, d.master, imageproc.Box{
+				X0: float64(rect.Min.X), Y0: float64(rect.Min.Y), X1: float64(rect.Max.X), Y1: float64(rect.Max.Y),
+			})
+		}
+		base, err := s.maker.Build(ctx, pic, mass.Options{Squint: max(squint, 0.01), Long: float64(max(work.X, work.Y))})
+		if err != nil {
+			return err
+		}
+		s.base, s.region = base, key
+	}
+	at := image.Pt(
+		min((2*(f.rect.Min.X-rect.Min.X)*work.X+f.rect.Dx())/(2*f.rect.Dx()), size.X-work.X),
+		min((2*(f.rect.Min.Y-rect.Min.Y)*work.Y+f.rect.Dy())/(2*f.rect.Dy()), size.Y-work.Y))
+	crop := cropKey{key, image.Rectangle{Min: at, Max: at.Add(work)}}
+	if s.cut == nil || s.crop != crop {
+		s.cut = s.base
+		if size != work {
+			s.cut = s.base.Clip(crop.rect)
+		}
+		s.crop = crop
+		s.made++
+	}
+	return nil
+}
+
+var methods = map[plan.CutMethod]mass.Method{
+	plan.CutNested: mass.Nested, plan.CutLeastError: mass.LeastError,
+	plan.CutEqualSteps: mass.ByHand, plan.CutByHand: mass.ByHand,
+}
+
+// layOut groups the base shapes into the plan's values. Equal steps are steps of
+// the value scale, so they are handed over like cuts by hand.
+func (d *Desk) layOut(base *mass.Base, v plan.Values, brush float64) (*mass.Layout, error) {
+	c := mass.Cutting{Values: v.K, Method: methods[v.CutMethod], BrushMark: brush}
+	if brush == 0 {
+		c.BrushMark = -1
+	}
+	if c.Method == mass.ByHand {
+		cuts, err := d.cuts(v)
+		if err != nil {
+			return nil, err
+		}
+		c.Hand = cuts
+	}
+	return base.Values(c), nil
+}
+
+// notanOf returns the plan of the two-value reading: the same squint and shapes,
+// one cut, where light and shadow part.
+func notanOf(p plan.Plan) plan.Plan {
+	p.Values = plan.Values{K: 2, CutMethod: plan.CutNested, ToneMethod: plan.ToneMean}
+	return p
+}
