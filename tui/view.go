@@ -41,8 +41,8 @@ func (m *model) bandRect(shown bool) image.Rectangle {
 	return image.Rect(0, 0, m.cols, m.bandRows())
 }
 
-// View implements tea.Model. The picture's rows are left out of it: they are
-// painted directly.
+// View implements tea.Model. The picture itself is not in it: it is painted
+// directly over its rows.
 func (m *model) View() (text string) {
 	if m.err != nil {
 		return ""
@@ -66,14 +66,7 @@ func (m *model) View() (text string) {
 	case m.scope == keys.Help:
 		return m.helpView()
 	}
-	lines := make([]string, 0, m.rows)
-	if _, band := m.wanted(); band {
-		for range m.bandRows() {
-			lines = append(lines, cells.Skip(m.cols))
-		}
-	} else {
-		lines = m.waitingRows(lines)
-	}
+	lines := m.bandLines()
 	if m.textRows() > 2 {
 		lines = append(lines, m.valuesLine())
 	}
@@ -94,17 +87,22 @@ func (m *model) smallView() string {
 	return strings.Join(out, "\n")
 }
 
-// waitingRows fills the band while there is nothing to show in it.
-func (m *model) waitingRows(lines []string) []string {
-	for i := range m.bandRows() {
-		words := ""
-		if i == m.bandRows()/2 {
-			words = "  opening " + photo.SafeName(m.src.Name) + " …"
-			if m.progress > 0 {
-				words += fmt.Sprintf(" %.0f %%", 100*m.progress)
-			}
+// bandLines are the rows that the picture covers. They say nothing of it and
+// never change while the layout stands, so that Bubble Tea leaves them alone;
+// where it does write them, they are the picture's ground, not a flash of the
+// terminal's own colour.
+func (m *model) bandLines() []string {
+	blank := m.ink.plain(pad("", m.cols))
+	lines := make([]string, m.bandRows(), m.rows)
+	for i := range lines {
+		lines[i] = blank
+	}
+	if _, shown := m.wanted(); !shown {
+		words := "  opening " + photo.SafeName(m.src.Name) + " …"
+		if m.progress > 0 {
+			words += fmt.Sprintf(" %.0f %%", 100*m.progress)
 		}
-		lines = append(lines, m.ink.plain(pad(ansi.Truncate(words, m.cols, "…"), m.cols)))
+		lines[len(lines)/2] = m.ink.plain(pad(ansi.Truncate(words, m.cols, "…"), m.cols))
 	}
 	return lines
 }

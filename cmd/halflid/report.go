@@ -3,6 +3,7 @@ package main
 import (
 	"encoding/json"
 	"fmt"
+	"image"
 	"io"
 	"math"
 	"strings"
@@ -26,6 +27,8 @@ type report struct {
 	Cuts    []level    `json:"cuts"`
 	Tones   []toned    `json:"tones"`
 	Shapes  int        `json:"shapes"`
+	Most    int        `json:"most_shapes"` // that the finest plan has
+	List    []shape    `json:"shape_list"`
 	Kept    float64    `json:"variation_kept"`
 	Hash    string     `json:"plan_hash"`
 	Picture string     `json:"picture,omitempty"` // the files that were written
@@ -43,6 +46,38 @@ type toned struct {
 	Share float64 `json:"share"`
 }
 
+// shape is one flat shape of the plan. Places are parts of the crop's width and
+// height; border lengths are parts of its long side, steps are in Munsell value.
+type shape struct {
+	level
+	Share      float64     `json:"share"`
+	Bounds     [4]float64  `json:"bounds"` // left, top, right, bottom
+	Centre     [2]float64  `json:"centre"`
+	Neighbours []neighbour `json:"neighbours"`
+}
+
+type neighbour struct {
+	Shape  int     `json:"shape"` // its place in the list, from 0
+	Length float64 `json:"border"`
+	Step   float64 `json:"step"`
+}
+
+func shapeOf(s study.Shape, size image.Point) shape {
+	w, h := float64(size.X), float64(size.Y)
+	out := shape{
+		level: levelOf(s.Tone), Share: decimals(s.Share, 4), Neighbours: []neighbour{},
+		Bounds: [4]float64{
+			decimals(float64(s.Bounds.Min.X)/w, 4), decimals(float64(s.Bounds.Min.Y)/h, 4),
+			decimals(float64(s.Bounds.Max.X)/w, 4), decimals(float64(s.Bounds.Max.Y)/h, 4),
+		},
+		Centre: [2]float64{decimals(s.X/w, 4), decimals(s.Y/h, 4)},
+	}
+	for _, n := range s.Neighbours {
+		out.Neighbours = append(out.Neighbours, neighbour{n.Shape, decimals(float64(n.Length)/max(w, h), 4), decimals(float64(n.Step), 2)})
+	}
+	return out
+}
+
 func levelOf(l palette.L) level {
 	return level{decimals(float64(l), 2), decimals(float64(l.Value()), 2)}
 }
@@ -55,7 +90,11 @@ func decimals(v float64, n int) float64 {
 // figures fills in what was measured.
 func (r *report) figures(f study.Figures) {
 	r.Working = [2]int{f.Size.X, f.Size.Y}
-	r.Shapes, r.Kept = f.Shapes, decimals(f.Kept, 4)
+	r.Shapes, r.Most, r.Kept = f.Shapes, f.Most, decimals(f.Kept, 4)
+	r.List = []shape{}
+	for _, s := range f.List {
+		r.List = append(r.List, shapeOf(s, f.Size))
+	}
 	r.Cuts = []level{}
 	for _, c := range f.Cuts {
 		r.Cuts = append(r.Cuts, levelOf(c))
