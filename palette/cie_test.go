@@ -119,10 +119,16 @@ func TestLightnessIsInverseAndRises(t *testing.T) {
 
 func TestLightnessClamps(t *testing.T) {
 	for _, c := range []struct{ got, want float64 }{
-		{float64(Y(-0.1).L()), 0}, {float64(Y(1.1).L()), 100}, {float64(Y(math.Inf(1)).L()), 100},
-		{float64(L(-1).Y()), 0}, {float64(L(101).Y()), 1}, {float64(Y(1).L()), 100}, {float64(L(100).Y()), 1},
+		{float64(Y(-0.1).L()), 0},
+		{float64(Y(1.1).L()), 100},
+		{float64(Y(math.Inf(1)).L()), 100},
+		{float64(L(-1).Y()), 0},
+		{float64(L(101).Y()), 1},
+		{float64(Y(1).L()), 100},
+		{float64(L(100).Y()), 1},
 		// Clamping twice is clamping once.
-		{float64(Y(-0.1).L().Y().L()), 0}, {float64(Y(1.1).L().Y().L()), 100},
+		{float64(Y(-0.1).L().Y().L()), 0},
+		{float64(Y(1.1).L().Y().L()), 100},
 	} {
 		oracle.Close(t, "clamped", c.got, c.want, 0)
 	}

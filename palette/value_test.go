@@ -109,11 +109,18 @@ func TestValueNearTheEnds(t *testing.T) {
 
 func TestValueClamps(t *testing.T) {
 	for _, c := range []struct{ got, want float64 }{
-		{float64(Value(-1).Y()), 0}, {float64(Value(11).Y()), 1}, {float64(Value(10).Y()), 1},
-		{float64(Y(-1).Value()), 0}, {float64(Y(2).Value()), 10}, {float64(Y(1).Value()), 10},
-		{float64(L(-5).Value()), 0}, {float64(L(105).Value()), 10},
-		{MunsellY1943(-1), 0}, {MunsellY1943(12), MunsellY1943(10)},
-		{float64(Value(11).Y().Value().Y().Value()), 10}, {float64(Value(-11).L().Value().L()), 0},
+		{float64(Value(-1).Y()), 0},
+		{float64(Value(11).Y()), 1},
+		{float64(Value(10).Y()), 1},
+		{float64(Y(-1).Value()), 0},
+		{float64(Y(2).Value()), 10},
+		{float64(Y(1).Value()), 10},
+		{float64(L(-5).Value()), 0},
+		{float64(L(105).Value()), 10},
+		{MunsellY1943(-1), 0},
+		{MunsellY1943(12), MunsellY1943(10)},
+		{float64(Value(11).Y().Value().Y().Value()), 10},
+		{float64(Value(-11).L().Value().L()), 0},
 	} {
 		oracle.Close(t, "clamped", c.got, c.want, 1e-12)
 	}

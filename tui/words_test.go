@@ -27,10 +27,14 @@ func TestLineDropsTheLeastImportantFirst(t *testing.T) {
 func TestWords(t *testing.T) {
 	for _, c := range []struct{ got, want string }{
 		{munsell(51.004), "N5.0"},
-		{percent(0), "0 %"}, {percent(0.004), "<1 %"}, {percent(0.314), "31 %"},
-		{counted(1, "shape", "shapes"), "1 shape"}, {counted(12, "shape", "shapes"), "12 shapes"},
+		{percent(0), "0 %"},
+		{percent(0.004), "<1 %"},
+		{percent(0.314), "31 %"},
+		{counted(1, "shape", "shapes"), "1 shape"},
+		{counted(12, "shape", "shapes"), "12 shapes"},
 		{valuesWord(3), "three values"},
-		{pad("ab", 4), "ab  "}, {pad("abcde", 4), "abcde"},
+		{pad("ab", 4), "ab  "},
+		{pad("abcde", 4), "abcde"},
 	} {
 		if c.got != c.want {
 			t.Errorf("got %q, want %q", c.got, c.want)

@@ -20,22 +20,32 @@ func crowd() (ashore, onQuay []pose) {
 	hang, apart := [2]float64{0.05, 0.1}, [2]float64{0.14, 0.12}
 	ashore = []pose{
 		// the two scrapers: one low at the forefoot, one on the staging
-		{x: -2.75, z: 14.75, turn: 1.05, tall: 1.76, lean: 0.62, nod: -0.1, hip: [2]float64{0.62, -0.15}, knee: [2]float64{0.75, 0.25},
-			arm: [2]float64{1.05, 1.35}, out: [2]float64{0.1, 0.1}, bow: [2]float64{0.5, 0.3}, dress: dress{hat: redden, coat: cream, legs: blueJ, boots: rubber}},
-		{x: -3.72, y: 1.06, z: 18.4, turn: 1.35, tall: 1.74, lean: 0.16, nod: -0.15, hip: [2]float64{0.15, -0.12}, knee: easy,
-			arm: [2]float64{1.9, 2.25}, out: [2]float64{0.15, 0.15}, bow: [2]float64{0.35, 0.25}, dress: dress{hat: cream, coat: oil, legs: slaty, boots: rubber}},
+		{
+			x: -2.75, z: 14.75, turn: 1.05, tall: 1.76, lean: 0.62, nod: -0.1, hip: [2]float64{0.62, -0.15}, knee: [2]float64{0.75, 0.25},
+			arm: [2]float64{1.05, 1.35}, out: [2]float64{0.1, 0.1}, bow: [2]float64{0.5, 0.3}, dress: dress{hat: redden, coat: cream, legs: blueJ, boots: rubber},
+		},
+		{
+			x: -3.72, y: 1.06, z: 18.4, turn: 1.35, tall: 1.74, lean: 0.16, nod: -0.15, hip: [2]float64{0.15, -0.12}, knee: easy,
+			arm: [2]float64{1.9, 2.25}, out: [2]float64{0.15, 0.15}, bow: [2]float64{0.35, 0.25}, dress: dress{hat: cream, coat: oil, legs: slaty, boots: rubber},
+		},
 		// bringing things: a plank on the shoulder, the foreground mender
-		{x: -6.3, z: 19.3, turn: 1.75, tall: 1.78, lean: 0.08, hip: walk, knee: step, arm: [2]float64{0.4, 0.6}, out: [2]float64{0.2, 0.45}, bow: [2]float64{0.5, 2.1},
-			dress: dress{hat: brown, coat: blueJ, legs: brown, boots: rubber}},
-		{x: -4.15, z: 9.9, turn: -2.0, tall: 1.72, lean: 0.38, nod: 0.35, hip: [2]float64{1.45, 1.30}, knee: [2]float64{1.35, 1.2}, arm: [2]float64{0.55, 0.6}, out: apart, bow: [2]float64{0.9, 0.8},
-			dress: dress{hat: slaty, coat: navy, legs: brown, boots: rubber}},
+		{
+			x: -6.3, z: 19.3, turn: 1.75, tall: 1.78, lean: 0.08, hip: walk, knee: step, arm: [2]float64{0.4, 0.6}, out: [2]float64{0.2, 0.45}, bow: [2]float64{0.5, 2.1},
+			dress: dress{hat: brown, coat: blueJ, legs: brown, boots: rubber},
+		},
+		{
+			x: -4.15, z: 9.9, turn: -2.0, tall: 1.72, lean: 0.38, nod: 0.35, hip: [2]float64{1.45, 1.30}, knee: [2]float64{1.35, 1.2}, arm: [2]float64{0.55, 0.6}, out: apart, bow: [2]float64{0.9, 0.8},
+			dress: dress{hat: slaty, coat: navy, legs: brown, boots: rubber},
+		},
 		// three talking by the stern
 		{x: 5.9, z: 21.2, turn: 0.6, tall: 1.80, lean: 0.02, hip: still, knee: easy, arm: hang, out: apart, bow: [2]float64{0.2, 0.2}, dress: dress{hat: navy, coat: navy, legs: slaty, boots: rubber}},
 		{x: 6.8, z: 21.8, turn: -1.5, tall: 1.70, lean: 0.04, hip: still, knee: easy, arm: [2]float64{0.3, 0.9}, out: apart, bow: [2]float64{1.0, 1.2}, dress: dress{hat: brown, coat: redden, legs: navy, boots: rubber}},
 		{x: 5.1, z: 22.0, turn: 1.6, tall: 1.76, lean: -0.02, hip: still, knee: easy, arm: hang, out: apart, bow: [2]float64{0.3, 0.1}, dress: dress{hat: slaty, coat: oil, legs: oil.mul(0.8), boots: rubber}},
 		// a woman and a child crossing the mud
-		{x: 7.3, z: 15.8, turn: -0.5, tall: 1.66, lean: 0.05, hip: [2]float64{0.25, -0.2}, knee: [2]float64{0.1, 0.3}, arm: [2]float64{0.2, -0.1}, out: [2]float64{0.35, 0.1}, bow: [2]float64{0.1, 0.4},
-			dress: dress{hat: cream, coat: vec{0.20, 0.09, 0.11}, legs: slaty, boots: rubber, skirt: true, brim: true}},
+		{
+			x: 7.3, z: 15.8, turn: -0.5, tall: 1.66, lean: 0.05, hip: [2]float64{0.25, -0.2}, knee: [2]float64{0.1, 0.3}, arm: [2]float64{0.2, -0.1}, out: [2]float64{0.35, 0.1}, bow: [2]float64{0.1, 0.4},
+			dress: dress{hat: cream, coat: vec{0.20, 0.09, 0.11}, legs: slaty, boots: rubber, skirt: true, brim: true},
+		},
 		{x: 6.65, z: 15.7, turn: -0.4, tall: 1.12, lean: 0.05, hip: walk, knee: step, arm: [2]float64{-0.2, 0.4}, out: [2]float64{0.1, 0.5}, bow: [2]float64{0.2, 0.2}, dress: dress{hat: redden, coat: oil, legs: navy, boots: redden}},
 		// cockle diggers far out, bent double
 		{x: 5.2, z: 37, turn: 1.9, tall: 1.74, lean: 1.15, nod: 0.3, hip: [2]float64{0.1, -0.1}, knee: [2]float64{0.25, 0.2}, arm: [2]float64{0.2, 0.3}, out: apart, bow: hang, dress: dress{hat: brown, coat: slaty, legs: navy, boots: rubber}},

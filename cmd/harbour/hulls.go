@@ -145,14 +145,22 @@ func (c coat) planking() material {
 }
 
 var (
-	trawler = hull{length: 15, beam: 5.1, depth: 3.0, forward: 1.75, aft: 0.55, rake: 1.15, counter: 0.9, transom: 0.55, bluff: 2.7, deck: 0.75,
-		paint: coat{top: vec{0.019, 0.031, 0.044}, below: vec{0.125, 0.046, 0.034}, stripe: vec{0.62, 0.58, 0.50}, rail: vec{0.30, 0.22, 0.13}, inside: vec{0.30, 0.25, 0.19}, line: 1.45, rust: 0.55, scraped: 1}}
-	smack = hull{length: 9, beam: 3.1, depth: 1.6, forward: 0.8, aft: 0.3, rake: 0.5, counter: 0.4, transom: 0.6, bluff: 2.2, deck: 0.45,
-		paint: coat{top: vec{0.06, 0.19, 0.17}, below: vec{0.13, 0.04, 0.03}, stripe: vec{0.6, 0.55, 0.42}, rail: vec{0.34, 0.25, 0.15}, inside: vec{0.34, 0.30, 0.25}, line: 0.75, rust: 0.5}}
-	coble = hull{length: 7, beam: 2.4, depth: 1.15, forward: 0.75, aft: 0.15, rake: 0.7, counter: 0.2, transom: 0.75, bluff: 2.0, deck: 0.4,
-		paint: coat{top: vec{0.50, 0.47, 0.40}, below: vec{0.06, 0.07, 0.09}, stripe: vec{0.10, 0.20, 0.38}, rail: vec{0.28, 0.20, 0.12}, inside: vec{0.33, 0.38, 0.36}, line: 0.45, rust: 0.4}}
-	dinghy = hull{length: 3.7, beam: 1.5, depth: 0.55, forward: 0.3, aft: 0.08, rake: 0.35, counter: 0.1, transom: 0.7, bluff: 2.1, deck: 0.38,
-		paint: coat{top: vec{0.44, 0.40, 0.33}, below: vec{0.10, 0.16, 0.20}, stripe: vec{0.34, 0.08, 0.05}, rail: vec{0.30, 0.20, 0.11}, inside: vec{0.27, 0.22, 0.16}, line: 0.2, rust: 0.2}}
+	trawler = hull{
+		length: 15, beam: 5.1, depth: 3.0, forward: 1.75, aft: 0.55, rake: 1.15, counter: 0.9, transom: 0.55, bluff: 2.7, deck: 0.75,
+		paint: coat{top: vec{0.019, 0.031, 0.044}, below: vec{0.125, 0.046, 0.034}, stripe: vec{0.62, 0.58, 0.50}, rail: vec{0.30, 0.22, 0.13}, inside: vec{0.30, 0.25, 0.19}, line: 1.45, rust: 0.55, scraped: 1},
+	}
+	smack = hull{
+		length: 9, beam: 3.1, depth: 1.6, forward: 0.8, aft: 0.3, rake: 0.5, counter: 0.4, transom: 0.6, bluff: 2.2, deck: 0.45,
+		paint: coat{top: vec{0.06, 0.19, 0.17}, below: vec{0.13, 0.04, 0.03}, stripe: vec{0.6, 0.55, 0.42}, rail: vec{0.34, 0.25, 0.15}, inside: vec{0.34, 0.30, 0.25}, line: 0.75, rust: 0.5},
+	}
+	coble = hull{
+		length: 7, beam: 2.4, depth: 1.15, forward: 0.75, aft: 0.15, rake: 0.7, counter: 0.2, transom: 0.75, bluff: 2.0, deck: 0.4,
+		paint: coat{top: vec{0.50, 0.47, 0.40}, below: vec{0.06, 0.07, 0.09}, stripe: vec{0.10, 0.20, 0.38}, rail: vec{0.28, 0.20, 0.12}, inside: vec{0.33, 0.38, 0.36}, line: 0.45, rust: 0.4},
+	}
+	dinghy = hull{
+		length: 3.7, beam: 1.5, depth: 0.55, forward: 0.3, aft: 0.08, rake: 0.35, counter: 0.1, transom: 0.7, bluff: 2.1, deck: 0.38,
+		paint: coat{top: vec{0.44, 0.40, 0.33}, below: vec{0.10, 0.16, 0.20}, stripe: vec{0.34, 0.08, 0.05}, rail: vec{0.30, 0.20, 0.11}, inside: vec{0.27, 0.22, 0.16}, line: 0.2, rust: 0.2},
+	}
 )
 
 // painted returns the hull in other colours.

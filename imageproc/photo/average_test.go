@@ -81,9 +81,12 @@ func TestSpansShareEveryPixelOnce(t *testing.T) {
 
 func TestFit(t *testing.T) {
 	for _, c := range []struct{ in, want image.Point }{
-		{image.Pt(6000, 4000), image.Pt(2048, 1365)}, {image.Pt(4000, 6000), image.Pt(1365, 2048)},
-		{image.Pt(2048, 2048), image.Pt(2048, 2048)}, {image.Pt(2049, 3), image.Pt(2048, 3)},
-		{image.Pt(90000, 2), image.Pt(2048, 1)}, {image.Pt(640, 480), image.Pt(640, 480)},
+		{image.Pt(6000, 4000), image.Pt(2048, 1365)},
+		{image.Pt(4000, 6000), image.Pt(1365, 2048)},
+		{image.Pt(2048, 2048), image.Pt(2048, 2048)},
+		{image.Pt(2049, 3), image.Pt(2048, 3)},
+		{image.Pt(90000, 2), image.Pt(2048, 1)},
+		{image.Pt(640, 480), image.Pt(640, 480)},
 	} {
 		if got := fit(c.in, MasterSide); got != c.want {
 			t.Errorf("fit(%v) = %v, want %v", c.in, got, c.want)
@@ -183,8 +186,10 @@ func noise() map[string]image.Image {
 	}
 	pal := image.NewPaletted(big, colours)
 	add("Paletted", pal, pal.Pix)
-	for _, ratio := range []image.YCbCrSubsampleRatio{image.YCbCrSubsampleRatio444, image.YCbCrSubsampleRatio422,
-		image.YCbCrSubsampleRatio420, image.YCbCrSubsampleRatio440, image.YCbCrSubsampleRatio411, image.YCbCrSubsampleRatio410} {
+	for _, ratio := range []image.YCbCrSubsampleRatio{
+		image.YCbCrSubsampleRatio444, image.YCbCrSubsampleRatio422,
+		image.YCbCrSubsampleRatio420, image.YCbCrSubsampleRatio440, image.YCbCrSubsampleRatio411, image.YCbCrSubsampleRatio410,
+	} {
 		m := image.NewYCbCr(big, ratio)
 		add(ratio.String(), m, m.Y, m.Cb, m.Cr)
 		out[ratio.String()+" even"] = m.SubImage(image.Rect(4, 4, 37, 27))
@@ -284,9 +289,14 @@ func TestYCbCrIsExact(t *testing.T) {
 // 240, green 145 54 34, blue 41 240 110.
 func TestStudioRange(t *testing.T) {
 	for _, c := range []struct{ in, want [3]int }{
-		{[3]int{16, 128, 128}, [3]int{0, 0, 0}}, {[3]int{235, 128, 128}, [3]int{255, 255, 255}},
-		{[3]int{81, 90, 240}, [3]int{255, 0, 0}}, {[3]int{145, 54, 34}, [3]int{0, 255, 0}}, {[3]int{41, 240, 110}, [3]int{0, 0, 255}},
-		{[3]int{0, 0, 0}, [3]int{0, 135, 0}}, {[3]int{255, 255, 255}, [3]int{255, 125, 255}}, {[3]int{0, 0, 128}, [3]int{0, 31, 0}},
+		{[3]int{16, 128, 128}, [3]int{0, 0, 0}},
+		{[3]int{235, 128, 128}, [3]int{255, 255, 255}},
+		{[3]int{81, 90, 240}, [3]int{255, 0, 0}},
+		{[3]int{145, 54, 34}, [3]int{0, 255, 0}},
+		{[3]int{41, 240, 110}, [3]int{0, 0, 255}},
+		{[3]int{0, 0, 0}, [3]int{0, 135, 0}},
+		{[3]int{255, 255, 255}, [3]int{255, 125, 255}},
+		{[3]int{0, 0, 128}, [3]int{0, 31, 0}},
 	} {
 		m := image.NewYCbCr(image.Rect(0, 0, 1, 1), image.YCbCrSubsampleRatio444)
 		m.Y[0], m.Cb[0], m.Cr[0] = uint8(c.in[0]), uint8(c.in[1]), uint8(c.in[2])

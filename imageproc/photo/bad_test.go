@@ -11,8 +11,10 @@ import (
 
 // hugeJPEG is a JPEG's beginning that claims w by h pixels.
 func hugeJPEG(w, h int) []byte {
-	return []byte{0xff, 0xd8, 0xff, 0xc0, 0, 17, 8, byte(h >> 8), byte(h), byte(w >> 8), byte(w), 3,
-		1, 0x22, 0, 2, 0x11, 1, 3, 0x11, 1, 0xff, 0xda, 0, 12, 3, 1, 0, 2, 0x11, 3, 0x11, 0, 63, 0, 1, 2, 3}
+	return []byte{
+		0xff, 0xd8, 0xff, 0xc0, 0, 17, 8, byte(h >> 8), byte(h), byte(w >> 8), byte(w), 3,
+		1, 0x22, 0, 2, 0x11, 1, 3, 0x11, 1, 0xff, 0xda, 0, 12, 3, 1, 0, 2, 0x11, 3, 0x11, 0, 63, 0, 1, 2, 3,
+	}
 }
 
 func hugePNG(w, h uint32) []byte {
@@ -47,8 +49,10 @@ func hugeGIF(w, h uint16) []byte {
 
 func TestRefused(t *testing.T) {
 	raw := buildTIFF(binary.LittleEndian, make([]byte, 64), func(at uint32) [][]field {
-		return [][]field{{long(tagSubfile, 1), long(256, 8), long(257, 8), short(258, 8), short(259, 1), short(262, 1), long(273, at),
-			short(277, 1), long(278, 8), long(279, 64), long(tagSubIFDs, 8)}}
+		return [][]field{{
+			long(tagSubfile, 1), long(256, 8), long(257, 8), short(258, 8), short(259, 1), short(262, 1), long(273, at),
+			short(277, 1), long(278, 8), long(279, 64), long(tagSubIFDs, 8),
+		}}
 	})
 	dng := buildTIFF(binary.BigEndian, nil, func(uint32) [][]field { return [][]field{{undef(tagDNG, []byte{1, 4, 0, 0})}} })
 	inner := hugeTIFF(8, 8)
@@ -178,8 +182,10 @@ func TestCutShort(t *testing.T) {
 // TestScrambled changes bytes at random: any result but a panic.
 func TestScrambled(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 5))
-	for _, name := range []string{"boats-420.jpg", "boats-progressive.jpg", "boats-cmyk.jpg", "boats-palette2.png", "boats-interlaced.png",
-		"boats-lossy.webp", "boats-lossless.webp", "boats-alpha.webp", "boats-lzw.tif", "boats-rle.bmp"} {
+	for _, name := range []string{
+		"boats-420.jpg", "boats-progressive.jpg", "boats-cmyk.jpg", "boats-palette2.png", "boats-interlaced.png",
+		"boats-lossy.webp", "boats-lossless.webp", "boats-alpha.webp", "boats-lzw.tif", "boats-rle.bmp",
+	} {
 		whole := fixture(t, name)
 		for range 150 {
 			data := append([]byte{}, whole...)

@@ -41,11 +41,19 @@ func TestFixtures(t *testing.T) {
 		name, format string
 		tol, notes   int
 	}{
-		{"boats-444.jpg", "JPEG", 2, 0}, {"boats-422.jpg", "JPEG", 2, 0}, {"boats-420.jpg", "JPEG", 2, 0},
-		{"boats-440.jpg", "JPEG", 2, 0}, {"boats-411.jpg", "JPEG", 2, 0}, {"boats-410.jpg", "JPEG", 2, 0},
-		{"boats-progressive.jpg", "JPEG", 2, 0}, {"boats-cmyk.jpg", "JPEG", 3, 1},
-		{"boats-lossy.webp", "WebP", 3, 0}, {"boats-lossless.webp", "WebP", 0, 0},
-		{"boats-interlaced.png", "PNG", 0, 0}, {"boats-palette2.png", "PNG", 0, 0}, {"boats-lzw.tif", "TIFF", 0, 0},
+		{"boats-444.jpg", "JPEG", 2, 0},
+		{"boats-422.jpg", "JPEG", 2, 0},
+		{"boats-420.jpg", "JPEG", 2, 0},
+		{"boats-440.jpg", "JPEG", 2, 0},
+		{"boats-411.jpg", "JPEG", 2, 0},
+		{"boats-410.jpg", "JPEG", 2, 0},
+		{"boats-progressive.jpg", "JPEG", 2, 0},
+		{"boats-cmyk.jpg", "JPEG", 3, 1},
+		{"boats-lossy.webp", "WebP", 3, 0},
+		{"boats-lossless.webp", "WebP", 0, 0},
+		{"boats-interlaced.png", "PNG", 0, 0},
+		{"boats-palette2.png", "PNG", 0, 0},
+		{"boats-lzw.tif", "TIFF", 0, 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			p := mustDecode(t, fixture(t, c.name), "folder/"+c.name)

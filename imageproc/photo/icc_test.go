@@ -162,8 +162,10 @@ func TestGreyProfile(t *testing.T) {
 	linear := buildProfile("GRAY", "XYZ ", "kTRC", curv())
 	m := letters(8)
 	tif := buildTIFF(binary.LittleEndian, m.Pix, func(at uint32) [][]field {
-		return [][]field{{short(256, 24), short(257, 16), short(258, 8), short(259, 1), short(262, 1), long(273, at),
-			short(277, 1), short(278, 16), long(279, uint32(len(m.Pix))), undef(tagProfile, linear)}}
+		return [][]field{{
+			short(256, 24), short(257, 16), short(258, 8), short(259, 1), short(262, 1), long(273, at),
+			short(277, 1), short(278, 16), long(279, uint32(len(m.Pix))), undef(tagProfile, linear),
+		}}
 	})
 	p := mustDecode(t, tif, "linear.tif")
 	oracle.Close(t, "TIFF", float64(p.Master.G.At(0, 0)), float64(greyOf('a'))/255, 1e-6)

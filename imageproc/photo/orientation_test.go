@@ -35,8 +35,10 @@ func turnedFiles(t *testing.T, orientation uint32) map[string][]byte {
 	jpg := encodeJPEG(t, letters(16), 100)
 	m := letters(16)
 	tif := buildTIFF(binary.BigEndian, m.Pix, func(at uint32) [][]field {
-		return [][]field{{short(256, 48), short(257, 32), short(258, 8), short(259, 1), short(262, 1), long(273, at),
-			short(tagOrientation, orientation), short(277, 1), short(278, 32), long(279, uint32(len(m.Pix)))}}
+		return [][]field{{
+			short(256, 48), short(257, 32), short(258, 8), short(259, 1), short(262, 1), long(273, at),
+			short(tagOrientation, orientation), short(277, 1), short(278, 32), long(279, uint32(len(m.Pix))),
+		}}
 	})
 	return map[string][]byte{
 		"JPEG": withEXIF(jpg, little), "JPEG big": withSegment(withEXIF(jpg, big), 0xe0, []byte("JFIF\x00\x01\x01\x00\x00\x01\x00\x01\x00\x00")),
@@ -93,8 +95,10 @@ func TestOrientedWebP(t *testing.T) {
 // TestOrientationAgainstImaging holds our eight against imaging's turns.
 func TestOrientationAgainstImaging(t *testing.T) {
 	m := harbour(37, 23)
-	turns := []func(image.Image) *image.NRGBA{nil, imaging.Clone, imaging.FlipH, imaging.Rotate180, imaging.FlipV,
-		imaging.Transpose, imaging.Rotate270, imaging.Transverse, imaging.Rotate90}
+	turns := []func(image.Image) *image.NRGBA{
+		nil, imaging.Clone, imaging.FlipH, imaging.Rotate180, imaging.FlipV,
+		imaging.Transpose, imaging.Rotate270, imaging.Transverse, imaging.Rotate90,
+	}
 	for o := 1; o <= 8; o++ {
 		got, want := averaged(t, m, 64, o), averaged(t, turns[o](m), 64, 1)
 		if got.Size() != want.Size() {
@@ -116,13 +120,15 @@ func TestOrientationAgainstImagemeta(t *testing.T) {
 	for o := uint32(1); o <= 8; o++ {
 		for name, data := range turnedFiles(t, o) {
 			var found any
-			_, err := imagemeta.Decode(imagemeta.Options{R: bytes.NewReader(data), ImageFormat: kinds[name], Sources: imagemeta.EXIF,
+			_, err := imagemeta.Decode(imagemeta.Options{
+				R: bytes.NewReader(data), ImageFormat: kinds[name], Sources: imagemeta.EXIF,
 				HandleTag: func(tag imagemeta.TagInfo) error {
 					if tag.Tag == "Orientation" {
 						found = tag.Value
 					}
 					return nil
-				}})
+				},
+			})
 			kind, _, _ := strings.Cut(name, " ")
 			if ours := readMeta(kind, data).orientation; err != nil || fmt.Sprint(found) != fmt.Sprint(ours) || ours != int(o) {
 				t.Errorf("%s: ours %d, imagemeta %v (%v), want %d", name, ours, found, err, o)

@@ -96,7 +96,7 @@ func withoutBars(pic imageproc.Picture, full image.Point) (image.Rectangle, bool
 	for _, plane := range pic.Planes() {
 		for y := range h {
 			for x, v := range plane.Row(y) {
-				if v > barLight && !(image.Pt(x, y).In(edge)) {
+				if v > barLight && !image.Pt(x, y).In(edge) {
 					return image.Rectangle{}, false
 				}
 			}

@@ -64,7 +64,8 @@ func Panels() []Panel {
 	cm := func(s, l float64) Panel { return Panel{Short: s, Long: l, Unit: Centimetre} }
 	return []Panel{
 		in(5, 7), in(6, 8), in(8, 10), in(9, 12), in(11, 14), in(12, 16),
-		{Short: 148, Long: 210, Unit: Millimetre}, {Short: 210, Long: 297, Unit: Millimetre},
+		{Short: 148, Long: 210, Unit: Millimetre},
+		{Short: 210, Long: 297, Unit: Millimetre},
 		cm(13, 18), cm(18, 24), cm(24, 30),
 		in(6, 6), in(8, 8),
 		{},

@@ -147,8 +147,10 @@ var planObjects = map[string][]string{
 func randomFile(r *rand.Rand) File {
 	photo := randomPhoto(r)
 	f := File{
-		Photo: Photo{Name: []string{"slipway.jpg", "low tide \"2\".png", "gr\u00fcn & <rot>.tif", "crane\u2028hoist.jpeg"}[r.IntN(4)],
-			SHA256: testSHA, Width: photo.X, Height: photo.Y},
+		Photo: Photo{
+			Name:   []string{"slipway.jpg", "low tide \"2\".png", "gr\u00fcn & <rot>.tif", "crane\u2028hoist.jpeg"}[r.IntN(4)],
+			SHA256: testSHA, Width: photo.X, Height: photo.Y,
+		},
 		Plan:    randomPlan(r, photo),
 		unknown: randomUnknown(r, map[string][]string{"": {"", "halflid", "version", "photo", "plan", "thumbnails"}, "photo": {"", "name", "height"}}),
 	}

@@ -49,8 +49,11 @@ func TestParseCuts(t *testing.T) {
 		m     CutMethod
 		cuts  []palette.Value
 	}{
-		{"nested", CutNested, nil}, {"least", CutLeastError, nil}, {"Least error", CutLeastError, nil},
-		{"equal", CutEqualSteps, nil}, {" equal steps ", CutEqualSteps, nil},
+		{"nested", CutNested, nil},
+		{"least", CutLeastError, nil},
+		{"Least error", CutLeastError, nil},
+		{"equal", CutEqualSteps, nil},
+		{" equal steps ", CutEqualSteps, nil},
 		{"5", CutByHand, []palette.Value{5}},
 		{"3.5, 6.2", CutByHand, []palette.Value{3.5, 6.2}},
 		{"0.1,0.2,9.8,9.9", CutByHand, []palette.Value{0.1, 0.2, 9.8, 9.9}},
@@ -82,7 +85,8 @@ func TestParseTones(t *testing.T) {
 		m     ToneMethod
 		tones []palette.Value
 	}{
-		{"mean", ToneMean, nil}, {"FIXED", ToneFixed, nil},
+		{"mean", ToneMean, nil},
+		{"FIXED", ToneFixed, nil},
 		{"0,10", ToneByHand, []palette.Value{0, 10}},
 		{"2,5,8", ToneByHand, []palette.Value{2, 5, 8}},
 	} {

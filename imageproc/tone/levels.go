@@ -31,10 +31,14 @@ type spline struct {
 var (
 	even3 = spline{throws: 3, down: []float32{3. / 8, 1. / 8}, even: []float32{3. / 4, 1. / 4}}
 	even5 = spline{throws: 5, down: []float32{10. / 32, 5. / 32, 1. / 32}, even: []float32{10. / 16, 5. / 16, 1. / 16}}
-	odd4  = spline{throws: 4, odd: true, down: []float32{3. / 16, 4. / 16, 1. / 16},
-		on: []float32{3. / 8, 1. / 8}, mid: []float32{1. / 2}}
-	odd6 = spline{throws: 6, odd: true, down: []float32{10. / 64, 15. / 64, 6. / 64, 1. / 64},
-		on: []float32{10. / 32, 6. / 32}, mid: []float32{15. / 32, 1. / 32}}
+	odd4  = spline{
+		throws: 4, odd: true, down: []float32{3. / 16, 4. / 16, 1. / 16},
+		on: []float32{3. / 8, 1. / 8}, mid: []float32{1. / 2},
+	}
+	odd6 = spline{
+		throws: 6, odd: true, down: []float32{10. / 64, 15. / 64, 6. / 64, 1. / 64},
+		on: []float32{10. / 32, 6. / 32}, mid: []float32{15. / 32, 1. / 32},
+	}
 )
 
 // shortFrom is the sigma, in samples of the coarser level, from which the

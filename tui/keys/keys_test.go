@@ -29,8 +29,15 @@ func TestResolve(t *testing.T) {
 		key   string
 		want  Action
 	}{
-		{Studio, " ", Flip}, {Studio, "space", Flip}, {Studio, "h", Left}, {Studio, "left", Left},
-		{Studio, "3", Three}, {Studio, "9", None}, {Scale, "left", PrevMark}, {Help, "esc", Back}, {Help, "3", None},
+		{Studio, " ", Flip},
+		{Studio, "space", Flip},
+		{Studio, "h", Left},
+		{Studio, "left", Left},
+		{Studio, "3", Three},
+		{Studio, "9", None},
+		{Scale, "left", PrevMark},
+		{Help, "esc", Back},
+		{Help, "3", None},
 	} {
 		if got := Resolve(c.scope, c.key); got != c.want {
 			t.Errorf("%s: %q resolves to %d, want %d", c.scope.Title(), c.key, got, c.want)

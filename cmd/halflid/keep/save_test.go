@@ -144,6 +144,7 @@ func (f failingFile) Write(b []byte) (int, error) {
 	}
 	return f.file.Write(b)
 }
+
 func (f failingFile) Chmod(m fs.FileMode) error {
 	return errors.Join(f.fail("chmod"), f.file.Chmod(m))
 }
