@@ -14,6 +14,17 @@ func (r Raster) Fill(c palette.SRGB) {
 	}
 }
 
+// FillRect paints a part of the raster in one colour; what of it falls outside is
+// left away.
+func (r Raster) FillRect(part image.Rectangle, c palette.SRGB) {
+	part = part.Intersect(image.Rectangle{Max: r.Size()})
+	for y := part.Min.Y; y < part.Max.Y; y++ {
+		for x := part.Min.X; x < part.Max.X; x++ {
+			r.Set(x, y, c)
+		}
+	}
+}
+
 // Reshape returns a raster of w by h that reuses r's memory where it is large
 // enough; its contents are undefined.
 func (r Raster) Reshape(w, h int) Raster {

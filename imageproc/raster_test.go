@@ -150,8 +150,10 @@ func TestDimLineAlternates(t *testing.T) {
 		from, step image.Point
 		n          int
 	}{
-		{image.Pt(4, 4), image.Pt(1, 0), 32}, {image.Pt(4, 25), image.Pt(1, 0), 32},
-		{image.Pt(4, 4), image.Pt(0, 1), 22}, {image.Pt(35, 4), image.Pt(0, 1), 22},
+		{image.Pt(4, 4), image.Pt(1, 0), 32},
+		{image.Pt(4, 25), image.Pt(1, 0), 32},
+		{image.Pt(4, 4), image.Pt(0, 1), 22},
+		{image.Pt(35, 4), image.Pt(0, 1), 22},
 	} {
 		run, p := 1, side.from
 		for range side.n - 1 {
@@ -165,6 +167,23 @@ func TestDimLineAlternates(t *testing.T) {
 				t.Fatalf("three pixels of one grey at %v", q)
 			}
 			p = q
+		}
+	}
+}
+
+func TestFillRectStaysInside(t *testing.T) {
+	r := imageproc.NewRaster(5, 4)
+	c := palette.SRGB{R: 3, G: 2, B: 1}
+	r.FillRect(image.Rect(3, -2, 9, 2), c)
+	for y := range 4 {
+		for x := range 5 {
+			want := palette.SRGB{}
+			if x >= 3 && y < 2 {
+				want = c
+			}
+			if r.At(x, y) != want {
+				t.Errorf("pixel %d,%d is %v", x, y, r.At(x, y))
+			}
 		}
 	}
 }

@@ -50,6 +50,7 @@ type jobs struct {
 	band   imageproc.Raster
 	grid   cells.Grid
 	ground palette.SRGB
+	edge   palette.SRGB
 }
 
 // surround is the neutral dark grey around the picture, the same as under the
@@ -57,8 +58,12 @@ type jobs struct {
 // deepest darks still stand out from it.
 const surround palette.Value = 1.5
 
+// edge is the value of the thin line around the picture, without which the edge
+// of a plan whose darks are as dark as the surround would be lost.
+const edge palette.Value = 3
+
 func newJobs(opt Options) *jobs {
-	return &jobs{opt: opt, ground: palette.Grey(surround.Y())}
+	return &jobs{opt: opt, ground: palette.Grey(surround.Y()), edge: palette.Grey(edge.Y())}
 }
 
 // photo sets the photo that jobs work on from now on.
@@ -168,8 +173,10 @@ func (j *jobs) lay(s *study.Study, v study.View, going int, room image.Rectangle
 	if size.Y < room.Dy()-1 {
 		at.Y &^= 1 // whole cells above it: its top edge stays crisp
 	}
+	place := image.Rectangle{Min: at, Max: at.Add(size)}
+	j.band.FillRect(place.Inset(-1), j.edge)
 	j.band.Lay(pic, at)
-	return image.Rectangle{Min: at, Max: at.Add(size)}
+	return place
 }
 
 // pair returns what stands left and right when two views are shown: the photo

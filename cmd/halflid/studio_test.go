@@ -34,8 +34,8 @@ func TestStorySquint(t *testing.T) {
 	term.keys("3")
 	term.shows("plan  6x8 in across")
 	term.quiet()
-	if n := len(term.colours(27)); n != 4 {
-		t.Errorf("three values and the surround are %d colours", n)
+	if n := len(term.colours(27)); n != 5 {
+		t.Errorf("three values, the surround and its line are %d colours", n)
 	}
 	for range 12 {
 		term.keys(" ")
@@ -46,8 +46,8 @@ func TestStorySquint(t *testing.T) {
 	term.keys("n")
 	term.shows("notan  6x8")
 	term.quiet()
-	if n := len(term.colours(27)); n != 3 {
-		t.Errorf("notan and the surround are %d colours", n)
+	if n := len(term.colours(27)); n != 4 {
+		t.Errorf("notan, the surround and its line are %d colours", n)
 	}
 	term.keys("q")
 	if code := term.ends(); code != exitDone {
