@@ -37,18 +37,20 @@ func BenchmarkKey(b *testing.B) {
 		{"crop", near, edited(near, benchPhoto, plan.MoveCrop(0.02, 0.02))},
 		{"same", base, base},
 	} {
-		b.Run(c.name+"/768", func(b *testing.B) {
-			make1(b, desk, c.from)
-			make1(b, desk, c.to)
-			b.ReportAllocs()
-			for i := 0; b.Loop(); i++ {
-				if i%2 == 0 {
-					make1(b, desk, c.from)
-				} else {
-					make1(b, desk, c.to)
+		for _, v := range []study.View{study.Values, study.Plan} {
+			b.Run(fmt.Sprint(c.name, "-", v, "/768"), func(b *testing.B) {
+				make1(b, desk, c.from, v)
+				make1(b, desk, c.to, v)
+				b.ReportAllocs()
+				for i := 0; b.Loop(); i++ {
+					if i%2 == 0 {
+						make1(b, desk, c.from, v)
+					} else {
+						make1(b, desk, c.to, v)
+					}
 				}
-			}
-		})
+			})
+		}
 	}
 }
 
@@ -73,7 +75,7 @@ func BenchmarkRaster(b *testing.B) {
 		b.Run(fmt.Sprint("key-squint-", v, "/200x120"), func(b *testing.B) {
 			b.ReportAllocs()
 			for i := 0; b.Loop(); i++ {
-				s := make1(b, desk, []plan.Plan{p, other}[i%2])
+				s := make1(b, desk, []plan.Plan{p, other}[i%2], v)
 				raster(b, s, v, size)
 			}
 		})

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"image"
+	"io"
 	"math/rand/v2"
 	"os"
 	"reflect"
@@ -135,11 +136,11 @@ func TestDeskForgetsNothingAndMixesNothing(t *testing.T) {
 		size  image.Point
 		steps int
 	}{
-		{image.Pt(120, 90), 100},
-		{image.Pt(61, 97), 100},
-		{image.Pt(7, 5), 100},
+		{image.Pt(120, 90), 50},
+		{image.Pt(61, 97), 50},
+		{image.Pt(7, 5), 40},
 		{image.Pt(1, 40), 30},
-		{image.Pt(900, 500), 6}, // larger than the working size
+		{image.Pt(900, 500), 4}, // larger than the working size
 	} {
 		if os.Getenv("HALFLID_HEAVY") == "1" {
 			c.steps *= 20
@@ -159,6 +160,13 @@ func TestDeskForgetsNothingAndMixesNothing(t *testing.T) {
 				}
 				past = append(past, p)
 				disturb(t, desk, p, r)
+				if r.IntN(2) == 0 { // as the studio does: one or two views at a time
+					views := someViews(r)
+					s := make1(t, desk, p, views...)
+					for _, v := range views {
+						raster(t, s, v, image.Pt(1+r.IntN(200), 1+r.IntN(120)))
+					}
+				}
 				s := make1(t, desk, p)
 				if s.Plan() != p {
 					t.Fatalf("the study is of plan %+v, not %+v", s.Plan(), p)
@@ -173,17 +181,26 @@ func TestDeskForgetsNothingAndMixesNothing(t *testing.T) {
 	}
 }
 
+// someViews returns one to three views, in any order, one of them perhaps twice.
+func someViews(r *rand.Rand) []study.View {
+	out := make([]study.View, 1+r.IntN(3))
+	for i := range out {
+		out[i] = allViews[r.IntN(len(allViews))]
+	}
+	return out
+}
+
 // disturb uses the desk for something else first, or not.
 func disturb(t *testing.T, desk *study.Desk, p plan.Plan, r *rand.Rand) {
 	t.Helper()
 	switch r.IntN(6) {
 	case 0:
-		ctx := &dying{Context: context.Background(), left: r.IntN(5)}
-		if s, err := desk.Make(ctx, p); err != nil && (!errors.Is(err, context.Canceled) || s != nil) {
+		ctx := &dying{Context: context.Background(), left: r.IntN(20)}
+		if s, err := desk.Make(ctx, p, someViews(r)...); err != nil && (!errors.Is(err, context.Canceled) || s != nil) {
 			t.Fatalf("interrupted: %v, %v", s, err)
 		}
 	case 1:
-		s, err := desk.Make(context.Background(), badPlan(p, r))
+		s, err := desk.Make(context.Background(), badPlan(p, r), []study.View{study.Values, study.Plan}[r.IntN(2)])
 		if s != nil || !errors.Is(err, tone.ErrCuts) && !errors.Is(err, tone.ErrTones) {
 			t.Fatalf("a plan out of order: %v, %v", s, err)
 		}
@@ -209,20 +226,90 @@ func TestCancelledAtEveryStage(t *testing.T) {
 	master := harbour(seeded(t, 7), size.X, size.Y)
 	p := whole(size)
 	want := look(t, make1(t, study.NewDesk(master), p))
-	for left := 0; ; left++ {
-		desk := study.NewDesk(master)
-		s, err := desk.Make(&dying{Context: context.Background(), left: left}, p)
-		if err == nil {
-			if left < 3 {
-				t.Errorf("the context was asked %d times only", left)
+	for _, c := range []struct {
+		views []study.View
+		least int // questions
+	}{
+		{nil, 1}, {[]study.View{study.Whole}, 2}, {[]study.View{study.Photo}, 2}, {[]study.View{study.Squint}, 3},
+		{[]study.View{study.Values}, 4}, {[]study.View{study.Plan}, 8}, {[]study.View{study.Notan}, 8}, {allViews, 15},
+	} {
+		for left := 0; ; left++ {
+			desk := study.NewDesk(master)
+			s, err := desk.Make(&dying{Context: context.Background(), left: left}, p, c.views...)
+			if err == nil {
+				if left < c.least {
+					t.Errorf("%v: the context was asked %d times only", c.views, left)
+				}
+				break
 			}
-			return
+			if err != context.Canceled || s != nil {
+				t.Fatalf("%v interrupted at question %d: %v, %v", c.views, left, s, err)
+			}
+			look(t, make1(t, desk, p)).compare(t, want)
 		}
-		if err != context.Canceled || s != nil {
-			t.Fatalf("interrupted at question %d: %v, %v", left, s, err)
-		}
-		look(t, make1(t, desk, p)).compare(t, want)
 	}
+}
+
+// Each view alone is what it is among all; figures are those of the plan before
+// those of the values; what was not named is refused.
+func TestMakeOnlyWhatIsNamed(t *testing.T) {
+	size := image.Pt(120, 90)
+	master := harbour(seeded(t, 41), size.X, size.Y)
+	p := edited(plan.Default(size), size, plan.ResizeCrop(0.7), plan.SetK(4), plan.SetShapes(9))
+	all := make1(t, study.NewDesk(master), p)
+	for _, v := range allViews {
+		s := make1(t, study.NewDesk(master), p, v)
+		for _, at := range seenSizes {
+			if !bytes.Equal(raster(t, s, v, at).Pix, raster(t, all, v, at).Pix) {
+				t.Errorf("%v at %v alone is not what it is among all", v, at)
+			}
+		}
+		for _, other := range allViews {
+			if other != v {
+				panics(t, fmt.Sprintf("study: %v was not made", other), func() { s.Raster(other, size) })
+			}
+		}
+		if v != study.Plan {
+			panics(t, "study: plan was not made", func() { s.PlanPicture(0) })
+			panics(t, "study: plan was not made", func() { _ = s.WritePlan(io.Discard, 0) })
+			panics(t, "study: plan was not made", func() { s.MarkGoing(imageproc.NewRaster(5, 5), 1) })
+		}
+		switch v {
+		case study.Plan:
+			if !reflect.DeepEqual(s.Figures, all.Figures) || len(s.Figures.List) != s.Figures.Shapes || s.Figures.Most == 0 {
+				t.Errorf("the plan's figures are %+v", s.Figures)
+			}
+			both := make1(t, study.NewDesk(master), p, study.Plan, study.Values)
+			if !reflect.DeepEqual(both.Figures, s.Figures) {
+				t.Error("named before the values, the plan's figures are not given")
+			}
+		case study.Values:
+			if f := s.Figures; f.Shapes == 0 || len(f.Tones) != 4 || f.Most != 0 || f.List != nil {
+				t.Errorf("the values' figures are %+v", f)
+			}
+		default:
+			if want := (study.Figures{Crop: all.Figures.Crop}); !reflect.DeepEqual(s.Figures, want) {
+				t.Errorf("%v: figures %+v", v, s.Figures)
+			}
+		}
+	}
+	for _, v := range []study.View{-1, 6} {
+		panics(t, fmt.Sprintf("study: %v was not made", v), func() {
+			_, _ = study.NewDesk(master).Make(context.Background(), p, v)
+		})
+	}
+}
+
+// panics runs f, which must panic with exactly want.
+func panics(t *testing.T, want string, f func()) {
+	t.Helper()
+	defer func() {
+		t.Helper()
+		if r := recover(); r != want {
+			t.Errorf("panic %v, want %s", r, want)
+		}
+	}()
+	f()
 }
 
 // The memory of a study is the desk's, but figures and rasters are the caller's.
@@ -232,7 +319,7 @@ func TestWhatIsTheCallersStays(t *testing.T) {
 	p := whole(size)
 	first := make1(t, desk, p)
 	kept := look(t, first)
-	cuts, tones, shares := slices.Clone(kept.figures.Cuts), slices.Clone(kept.figures.Tones), slices.Clone(kept.figures.Shares)
+	figures := cloned(first.Figures)
 	views := make([]imageproc.Raster, len(kept.views))
 	for i, v := range kept.views {
 		views[i] = imageproc.Raster{W: v.W, H: v.H, Pix: slices.Clone(v.Pix)}
@@ -243,7 +330,7 @@ func TestWhatIsTheCallersStays(t *testing.T) {
 	if reflect.DeepEqual(second.figures, kept.figures) {
 		t.Fatal("another plan has the same figures: this shows nothing")
 	}
-	if !slices.Equal(cuts, first.Figures.Cuts) || !slices.Equal(tones, first.Figures.Tones) || !slices.Equal(shares, first.Figures.Shares) {
+	if !reflect.DeepEqual(figures, first.Figures) {
 		t.Error("figures changed with the next plan")
 	}
 	if !bytes.Equal(picture, kept.picture.Pix) {
@@ -257,6 +344,9 @@ func TestWhatIsTheCallersStays(t *testing.T) {
 	// And what the caller does to them does not come back.
 	third := make1(t, desk, p)
 	third.Figures.Tones[0], third.Figures.Cuts[0], third.Figures.Shares[0] = 50, 50, 50
+	third.Figures.List[0] = study.Shape{}
+	third.PlanPicture(0).Pix[0] ^= 255
+	third.MarkGoing(raster(t, third, study.Plan, image.Pt(40, 31)), 1)
 	for _, v := range allViews {
 		r := raster(t, third, v, image.Pt(40, 31))
 		r.Fill(palette.SRGB{R: 255})
@@ -264,13 +354,17 @@ func TestWhatIsTheCallersStays(t *testing.T) {
 	look(t, make1(t, desk, p)).compare(t, kept)
 }
 
+// cloned returns figures that share nothing with f.
+func cloned(f study.Figures) study.Figures {
+	f.Cuts, f.Tones, f.Shares, f.List = slices.Clone(f.Cuts), slices.Clone(f.Tones), slices.Clone(f.Shares), slices.Clone(f.List)
+	for i := range f.List {
+		f.List[i].Neighbours = slices.Clone(f.List[i].Neighbours)
+	}
+	return f
+}
+
 func TestNewDeskRefusesAnEmptyPhoto(t *testing.T) {
-	defer func() {
-		if r := recover(); r != "study: empty photo" {
-			t.Errorf("panic %v", r)
-		}
-	}()
-	study.NewDesk(imageproc.NewPicture(0, 5))
+	panics(t, "study: empty photo", func() { study.NewDesk(imageproc.NewPicture(0, 5)) })
 }
 
 // Desks on one photo do not disturb each other: nothing writes to the master.
@@ -278,24 +372,22 @@ func TestDesksShareAPhoto(t *testing.T) {
 	size := image.Pt(160, 120)
 	master := harbour(seeded(t, 9), size.X, size.Y)
 	p := whole(size)
-	want := make1(t, study.NewDesk(master), p).PlanPicture(0)
+	want := make1(t, study.NewDesk(master), p, study.Plan).PlanPicture(0)
 	var group sync.WaitGroup
 	for i := range 4 {
 		group.Go(func() {
 			desk, r := study.NewDesk(master), rand.New(rand.NewPCG(uint64(i), 1))
-			for range 10 {
-				s, err := desk.Make(context.Background(), edited(p, size, randomEdit(r), plan.SetToneMethod(plan.ToneMean)))
+			for range 6 {
+				s, err := desk.Make(context.Background(), edited(p, size, randomEdit(r), plan.SetToneMethod(plan.ToneMean)), allViews...)
 				if err != nil {
 					t.Error(err)
 					return
 				}
 				for _, v := range allViews {
-					if _, err := s.Raster(v, image.Pt(50, 30)); err != nil {
-						t.Error(err)
-					}
+					s.Raster(v, image.Pt(50, 30))
 				}
 			}
-			s, err := desk.Make(context.Background(), p)
+			s, err := desk.Make(context.Background(), p, study.Plan)
 			if err != nil || !bytes.Equal(s.PlanPicture(0).Pix, want.Pix) {
 				t.Errorf("the plan picture differs beside other desks (%v)", err)
 			}

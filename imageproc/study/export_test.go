@@ -60,7 +60,7 @@ func TestWritePlan(t *testing.T) {
 	desk := study.NewDesk(harbour(seeded(t, 30), size.X, size.Y))
 	for k := 2; k <= 5; k++ {
 		for _, long := range []int{0, 1, 50, 300} {
-			s := make1(t, desk, edited(whole(size), size, plan.SetK(k)))
+			s := make1(t, desk, edited(whole(size), size, plan.SetK(k)), study.Plan)
 			file := written(t, s, long)
 			parts := chunks(t, file)
 			if parts[0].kind != "IHDR" || parts[len(parts)-1] != (chunk{"IEND", ""}) {
@@ -104,9 +104,9 @@ func TestWritePlanTellsPlansApart(t *testing.T) {
 	desk := study.NewDesk(bars(size.X, size.Y, 0.1, 0.8))
 	a := whole(size)
 	b := edited(a, size, plan.SetShapes(400))
-	first := make1(t, desk, a)
+	first := make1(t, desk, a, study.Plan)
 	one, picture := written(t, first, 0), first.PlanPicture(0)
-	second := make1(t, desk, b)
+	second := make1(t, desk, b, study.Plan)
 	two := written(t, second, 0)
 	if !bytes.Equal(picture.Pix, second.PlanPicture(0).Pix) {
 		t.Fatal("the plans look different: this shows nothing")
@@ -131,7 +131,7 @@ func (f *full) Write(b []byte) (int, error) {
 
 func TestWritePlanReportsErrors(t *testing.T) {
 	size := image.Pt(40, 30)
-	s := make1(t, study.NewDesk(bars(size.X, size.Y, 0.1, 0.8)), whole(size))
+	s := make1(t, study.NewDesk(bars(size.X, size.Y, 0.1, 0.8)), whole(size), study.Plan)
 	n := len(written(t, s, 0))
 	for left := range n {
 		if err := s.WritePlan(&full{left}, 0); !errors.Is(err, errFull) || !strings.Contains(err.Error(), "plan picture") {

@@ -26,8 +26,8 @@ type Shape struct {
 	Tone       palette.L // what is painted
 	Share      float64   // of the picture, 0..1
 	Bounds     image.Rectangle
-	X, Y       float64 // centre of gravity
-	Neighbours []Neighbour
+	X, Y       float64     // centre of gravity
+	Neighbours []Neighbour // by Shape
 }
 
 // Neighbour is a shape that another touches.

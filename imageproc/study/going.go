@@ -1,6 +1,7 @@
 package study
 
 import (
+	"fmt"
 	"image"
 
 	"atelier/halflid/imageproc"
@@ -12,11 +13,18 @@ import (
 const markStep palette.Value = 1.5
 
 // MarkGoing outlines, on a raster of the Plan view, the places that would change
-// their value if the plan were pulled together to at most wanted shapes. It
-// panics if wanted is less than 1 or if Plan was not made.
+// their value if the plan were pulled together to at most wanted shapes: nothing
+// if it has no more than that. It panics if wanted is less than 1 or if Plan was
+// not made.
 func (s *Study) MarkGoing(r imageproc.Raster, wanted int) {
 	s.check(Plan)
 	g := &s.desk.shapes.drawing
+	if wanted < 1 {
+		panic(fmt.Sprintf("study: plan of %d shapes", wanted))
+	}
+	if wanted >= len(g.plan.Shapes) {
+		return
+	}
 	next := g.layout.Shapes(imageproc.Labels{}, wanted)
 	after := valuesOf(imageproc.Labels{}, &next)
 	going := imageproc.NewMask(r.W, r.H)

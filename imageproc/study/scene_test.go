@@ -122,10 +122,10 @@ func raster(t testing.TB, s *study.Study, v study.View, size image.Point) imagep
 
 var allViews = []study.View{study.Whole, study.Photo, study.Squint, study.Values, study.Plan, study.Notan}
 
-// labelsOf reads the plan picture back as labels, by its grey codes.
-func labelsOf(g *image.Gray) imageproc.Labels {
-	l := imageproc.NewLabels(g.Rect.Dx(), g.Rect.Dy())
-	for i, c := range g.Pix {
+// labelled returns greys as labels.
+func labelled(pix []uint8, size image.Point) imageproc.Labels {
+	l := imageproc.NewLabels(size.X, size.Y)
+	for i, c := range pix {
 		l.Pix[i] = int32(c)
 	}
 	return l

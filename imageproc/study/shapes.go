@@ -42,10 +42,12 @@ type drawing struct {
 	labels imageproc.Labels // the value of each pixel
 }
 
-// regionKey is all that base shapes depend on.
+// regionKey is all that base shapes depend on. Crops of other sizes can have the
+// same region where the photo's edge cuts it, but not the same scale.
 type regionKey struct {
 	rect   image.Rectangle // of the master
 	size   image.Point     // it is measured at
+	long   int             // side of the working picture, which lengths are parts of
 	squint float64
 }
 
@@ -97,7 +99,7 @@ func (d *Desk) setDrawing(ctx context.Context, g *drawing, p plan.Plan) error {
 		if err != nil {
 			return err
 		}
-		g.tones = tones[:len(g.plan.Tones)] // a photo may not have as many values
+		g.tones = nearest(tones, g.plan.Tones)
 	}
 	g.labels = valuesOf(g.labels, &g.plan)
 	g.wanted, g.drawn = p.Shapes.Wanted, true
@@ -110,6 +112,30 @@ func mostShapes(wanted int) int {
 		return math.MaxInt
 	}
 	return wanted
+}
+
+// nearest returns as many of the tones, in their order, as a photo has values:
+// those that together lie nearest to the means of the values; ties: the darker.
+// A photo of two values is so painted in the dark and the light of three tones
+// if that is what it is.
+func nearest(tones, means []palette.L) []palette.L {
+	var best []palette.L
+	least := math.Inf(1)
+	for set := range 1 << len(tones) { // the darker come first
+		var some []palette.L
+		off := 0.0
+		for i, t := range tones {
+			if n := len(some); set>>i&1 == 1 && n < len(means) {
+				d := float64(t - means[n])
+				off += float64(d * d)
+				some = append(some, t)
+			}
+		}
+		if len(some) == len(means) && off < least {
+			best, least = some, off
+		}
+	}
+	return best
 }
 
 // valuesOf returns the value of each pixel of a plan.
@@ -132,20 +158,17 @@ func (g *drawing) figures(d *Desk) Figures {
 		Cuts: g.layout.Cuts(), Tones: slices.Clone(g.tones), Shares: slices.Clone(g.plan.Shares),
 		Shapes: len(g.plan.Shapes), Most: g.layout.Most(), Kept: kept(g.labels, d.squint.l, len(g.tones)),
 	}
-	for i, s := range g.plan.Shapes {
+	for _, s := range g.plan.Shapes {
 		f.List = append(f.List, Shape{
 			Value: s.Value, Tone: g.tones[s.Value], Share: s.Share, Bounds: s.Bounds, X: s.X, Y: s.Y,
 		})
-		for _, b := range g.plan.Borders {
-			other := b.B
-			if b.B == i {
-				other = b.A
-			} else if b.A != i {
-				continue
-			}
-			gap := math.Abs(float64(g.tones[g.plan.Shapes[b.A].Value].Value() - g.tones[g.plan.Shapes[b.B].Value].Value()))
-			f.List[i].Neighbours = append(f.List[i].Neighbours, Neighbour{Shape: other, Length: b.Len, Step: palette.Value(gap)})
-		}
+	}
+	// Borders are sorted, so each shape's neighbours come out in order.
+	for _, b := range g.plan.Borders {
+		one, other := &f.List[b.A], &f.List[b.B]
+		step := palette.Value(math.Abs(float64(one.Tone.Value() - other.Tone.Value())))
+		one.Neighbours = append(one.Neighbours, Neighbour{Shape: b.B, Length: b.Len, Step: step})
+		other.Neighbours = append(other.Neighbours, Neighbour{Shape: b.A, Length: b.Len, Step: step})
 	}
 	return f
 }
@@ -185,7 +208,7 @@ func (d *Desk) setBase(ctx context.Context, squint float64) error {
 	work := f.pic.Size()
 	scale := func(n, work, crop int) int { return max(1, (2*n*work+crop)/(2*crop)) }
 	size := image.Pt(scale(rect.Dx(), work.X, f.rect.Dx()), scale(rect.Dy(), work.Y, f.rect.Dy()))
-	key := regionKey{rect, size, squint}
+	key := regionKey{rect, size, max(work.X, work.Y), squint}
 	if s.base == nil || s.region != key {
 		s.base, s.cut = nil, nil
 		pic := f.pic
@@ -196,7 +219,7 @@ func (d *Desk) setBase(ctx context.Context, squint float64) error {
 				X0: float64(rect.Min.X), Y0: float64(rect.Min.Y), X1: float64(rect.Max.X), Y1: float64(rect.Max.Y),
 			})
 		}
-		base, err := s.maker.Build(ctx, pic, mass.Options{Squint: max(squint, 0.01), Long: float64(max(work.X, work.Y))})
+		base, err := s.maker.Build(ctx, pic, mass.Options{Squint: max(squint, 0.01), Long: float64(key.long)})
 		if err != nil {
 			return err
 		}

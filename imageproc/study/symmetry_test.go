@@ -42,7 +42,8 @@ func turned(p imageproc.Picture, angle float64) imageproc.Picture {
 }
 
 // Published: the invariant that values depend on luminance alone. Light is held
-// in float32, so a pixel may change its value only where it lies on a cut.
+// in float32, so a pixel may change its value only where it lies on a cut. Flat
+// shapes may differ: colour helps to tell things apart.
 func TestHueDoesNotMatter(t *testing.T) {
 	r := seeded(t, 15)
 	size := image.Pt(160, 120)
@@ -52,7 +53,7 @@ func TestHueDoesNotMatter(t *testing.T) {
 		for _, squint := range []float64{0, 1} {
 			for k := 2; k <= 5; k++ {
 				p := edited(whole(size), size, plan.SetK(k), plan.SetSquint(squint), plan.SetSmallest(0))
-				a, b := make1(t, study.NewDesk(master), p), make1(t, study.NewDesk(other), p)
+				a, b := make1(t, study.NewDesk(master), p, study.Values), make1(t, study.NewDesk(other), p, study.Values)
 				for i := range k {
 					oracle.Close(t, "tone", float64(b.Figures.Tones[i]), float64(a.Figures.Tones[i]), 2e-3)
 					oracle.Close(t, "share", b.Figures.Shares[i], a.Figures.Shares[i], 1e-3)
@@ -61,7 +62,7 @@ func TestHueDoesNotMatter(t *testing.T) {
 				for i, cut := range a.Figures.Cuts {
 					oracle.Close(t, "cut", float64(b.Figures.Cuts[i]), float64(cut), 1./16)
 				}
-				if n := differing(b.PlanPicture(0).Pix, a.PlanPicture(0).Pix); n > len(master.R.Pix)/1000 {
+				if n := differing(codes(t, b, study.Values), codes(t, a, study.Values)); n > len(master.R.Pix)/1000 {
 					t.Errorf("hues turned by %v, %d values, squint %v: %d pixels changed", angle, k, squint, n)
 				}
 			}
@@ -70,6 +71,17 @@ func TestHueDoesNotMatter(t *testing.T) {
 			t.Fatal("no hue was turned: this shows nothing")
 		}
 	}
+}
+
+// codes returns the greys of a view at working size.
+func codes(t *testing.T, s *study.Study, v study.View) []uint8 {
+	t.Helper()
+	r := raster(t, s, v, s.Figures.Size)
+	out := make([]uint8, r.W*r.H)
+	for i := range out {
+		out[i] = r.Pix[3*i]
+	}
+	return out
 }
 
 // differing counts the pixels that are not of one grey, or one code apart where
@@ -83,31 +95,28 @@ func differing(a, b []uint8) (n int) {
 	return n
 }
 
-// A mirrored photo gives the mirrored plan. Exactly so up to the working size
-// unless two crumbs are equal in area and value, which go by reading order.
+// A mirrored photo gives the mirrored values: exactly so up to the working size
+// unless two crumbs are equal in area and value, which go by reading order. Its
+// flat shapes are nearly those mirrored: where nothing else decides, reading
+// order does.
 func TestMirror(t *testing.T) {
 	r := seeded(t, 16)
 	for _, size := range []image.Point{{X: 160, Y: 120}, {X: 161, Y: 97}, {X: 900, Y: 300}} {
 		master := harbour(r, size.X, size.Y)
-		compareMirrored(t, fmt.Sprint(size), master, 0.001)
+		compareMirrored(t, fmt.Sprint(size), master, 0.001, 0.02)
 	}
 }
 
-func compareMirrored(t *testing.T, name string, master imageproc.Picture, most float64) {
+func compareMirrored(t *testing.T, name string, master imageproc.Picture, most, mostOfPlan float64) {
 	size := master.Size()
 	desk, other := study.NewDesk(master), study.NewDesk(mirror(master))
-	for _, squint := range []float64{0, 0.5, 1, 4, 16} {
+	for _, squint := range []float64{0, 1, 16} {
 		for _, k := range []int{2, 3, 5} {
 			for _, smallest := range []float64{0, 0.03} {
 				p := edited(whole(size), size, plan.SetSquint(squint), plan.SetK(k), plan.SetSmallest(smallest))
-				a, b := make1(t, desk, p), make1(t, other, p)
-				pic := a.PlanPicture(0)
-				w := pic.Rect.Dx()
-				back := make([]uint8, len(pic.Pix))
-				for i, c := range b.PlanPicture(0).Pix {
-					back[i-i%w+w-1-i%w] = c
-				}
-				n := differing(back, pic.Pix)
+				a, b := make1(t, desk, p, study.Values), make1(t, other, p, study.Values)
+				pic, back := codes(t, a, study.Values), mirrored(codes(t, b, study.Values), a.Figures.Size.X)
+				n := differing(back, pic)
 				if n > 0 {
 					t.Logf("%s, squint %v, %d values, smallest %v: %d of %d pixels differ", name, squint, k, smallest, n, len(back))
 				}
@@ -117,6 +126,27 @@ func compareMirrored(t *testing.T, name string, master imageproc.Picture, most f
 			}
 		}
 	}
+	total, n := 0, 0
+	for _, k := range []int{2, 3, 5} {
+		p := edited(whole(size), size, plan.SetK(k), plan.SetToneMethod(plan.ToneFixed))
+		a, b := make1(t, desk, p, study.Plan), make1(t, other, p, study.Plan)
+		pic, back := codes(t, a, study.Plan), mirrored(codes(t, b, study.Plan), a.Figures.Size.X)
+		total, n = total+len(pic), n+differing(back, pic)
+	}
+	share := float64(n) / float64(total)
+	t.Logf("%s: of the plans %.2f %% of the pixels are not mirrored", name, 100*share)
+	if share > mostOfPlan {
+		t.Errorf("%s: of the plans %.2f %% of the pixels are not mirrored", name, 100*share)
+	}
+}
+
+// mirrored returns rows of w greys, each turned about.
+func mirrored(pix []uint8, w int) []uint8 {
+	out := make([]uint8, len(pix))
+	for i, c := range pix {
+		out[i-i%w+w-1-i%w] = c
+	}
+	return out
 }
 
 // The same with photographs, where there are any to try.
@@ -142,6 +172,6 @@ func TestMirrorPhotos(t *testing.T) {
 			t.Logf("%s left out: %v", file, err)
 			continue
 		}
-		compareMirrored(t, filepath.Base(file), ph.Master, 0.002)
+		compareMirrored(t, filepath.Base(file), ph.Master, 0.002, 0.1)
 	}
 }

@@ -20,23 +20,25 @@ func TestValuesByCounting(t *testing.T) {
 	ys := []palette.Y{0.05, 0.05, 0.3, 0.3, 0.3, 0.8, 0.8, 0.8, 0.8, 0.8}
 	size := image.Pt(200, 100)
 	p := edited(whole(size), size, plan.SetSquint(0), plan.SetK(3))
-	f := make1(t, study.NewDesk(bars(size.X, size.Y, ys...)), p).Figures
-	if f.Size != size || f.Crop != image.Rect(0, 0, 200, 100) || f.Shapes != 3 {
-		t.Errorf("size %v, crop %v, %d shapes", f.Size, f.Crop, f.Shapes)
+	for _, v := range []study.View{study.Values, study.Plan} {
+		f := make1(t, study.NewDesk(bars(size.X, size.Y, ys...)), p, v).Figures
+		if f.Size != size || f.Crop != image.Rect(0, 0, 200, 100) || f.Shapes != 3 {
+			t.Errorf("%v: size %v, crop %v, %d shapes", v, f.Size, f.Crop, f.Shapes)
+		}
+		for i, want := range []float64{0.2, 0.3, 0.5} {
+			oracle.Close(t, fmt.Sprint(v, ": share ", i), f.Shares[i], want, 1e-12)
+		}
+		for i, y := range []palette.Y{0.05, 0.3, 0.8} {
+			oracle.Close(t, fmt.Sprint(v, ": tone ", i), float64(f.Tones[i]), float64(y.L()), 1e-4)
+		}
+		oracle.Close(t, v.String()+": kept", f.Kept, 1, 1e-6) // three values are all there is
 	}
-	for i, want := range []float64{0.2, 0.3, 0.5} {
-		oracle.Close(t, fmt.Sprint("share ", i), f.Shares[i], want, 1e-12)
-	}
-	for i, y := range []palette.Y{0.05, 0.3, 0.8} {
-		oracle.Close(t, fmt.Sprint("tone ", i), float64(f.Tones[i]), float64(y.L()), 1e-4)
-	}
-	oracle.Close(t, "kept", f.Kept, 1, 1e-6) // three values are all there is
 
 	// Two values: the best cut is above the middle bar or below it, whichever
 	// leaves less error, with L* 26.7, 61.7, 91.7 weighted 2, 3 and 5. By hand:
 	// below, the means are 26.7 and 80.4, the mean error squared 169.1; above, 47.7
 	// and 91.7, and 146.3.
-	f = make1(t, study.NewDesk(bars(size.X, size.Y, ys...)), edited(p, size, plan.SetK(2))).Figures
+	f := make1(t, study.NewDesk(bars(size.X, size.Y, ys...)), edited(p, size, plan.SetK(2)), study.Values).Figures
 	oracle.Close(t, "share of the dark of two", f.Shares[0], 0.5, 1e-12)
 	l := [3]float64{float64(palette.Y(0.05).L()), float64(palette.Y(0.3).L()), float64(palette.Y(0.8).L())}
 	mean := 0.2*l[0] + 0.3*l[1] + 0.5*l[2]
@@ -66,55 +68,70 @@ func TestTonesByHandAreExact(t *testing.T) {
 	oracle.Close(t, "the cut, as its plan says", float64(s.Figures.Cuts[0].Value()), float64(cut), 0.00501)
 }
 
-// check holds for every plan of every photo.
-func check(t *testing.T, s *study.Study) {
+// check holds for every plan of every photo, in both views that have figures.
+func check(t *testing.T, desk *study.Desk, p plan.Plan) (values, shapes *study.Study) {
+	t.Helper()
+	values = make1(t, desk, p, study.Values)
+	if f := values.Figures; len(f.Tones) != p.Values.K {
+		t.Fatalf("%d values: %d tones", p.Values.K, len(f.Tones))
+	}
+	checkView(t, values, study.Values)
+	shapes = make1(t, desk, p, study.Plan)
+	checkView(t, shapes, study.Plan)
+	f := shapes.Figures
+	if k := len(f.Tones); k < 1 || k > p.Values.K {
+		t.Fatalf("a plan of %d values has %d tones", p.Values.K, k)
+	}
+	if w := p.Shapes.Wanted; f.Shapes < 1 || w > 0 && f.Shapes > w || f.Shapes > f.Most {
+		t.Fatalf("%d shapes of at most %d, %d were wanted", f.Shapes, f.Most, w)
+	}
+	checkList(t, shapes)
+	return values, shapes
+}
+
+// checkView holds for the figures of a view that was made, and its pixels.
+func checkView(t *testing.T, s *study.Study, v study.View) {
 	t.Helper()
 	f, p := s.Figures, s.Plan()
-	k := p.Values.K
-	if len(f.Cuts) != k-1 || len(f.Tones) != k || len(f.Shares) != k {
-		t.Fatalf("%d values: %d cuts, %d tones, %d shares", k, len(f.Cuts), len(f.Tones), len(f.Shares))
+	k := len(f.Tones)
+	if len(f.Cuts) != k-1 || len(f.Shares) != k {
+		t.Fatalf("%v: %d values: %d cuts, %d tones, %d shares", v, p.Values.K, len(f.Cuts), k, len(f.Shares))
 	}
 	for i := range k {
 		if !finite(float64(f.Tones[i]), f.Shares[i]) || f.Tones[i] < 0 || f.Tones[i] > 100 {
-			t.Fatalf("tone %v, share %v", f.Tones[i], f.Shares[i])
+			t.Fatalf("%v: tone %v, share %v", v, f.Tones[i], f.Shares[i])
 		}
-		if i > 0 && !(f.Tones[i] > f.Tones[i-1]) {
-			t.Fatalf("tones do not rise: %v", f.Tones)
+		if i > 0 && (f.Tones[i] < f.Tones[i-1] || f.Tones[i] == f.Tones[i-1] && f.Shares[i]*f.Shares[i-1] > 0) {
+			t.Fatalf("%v: tones do not rise: %v", v, f.Tones)
 		}
 		if i > 1 && !(f.Cuts[i-1] > f.Cuts[i-2]) {
-			t.Fatalf("cuts do not rise: %v", f.Cuts)
+			t.Fatalf("%v: cuts do not rise: %v", v, f.Cuts)
 		}
 	}
 	if !finite(f.Kept) || f.Kept < 0 || f.Kept > 1 {
-		t.Fatalf("kept %v", f.Kept)
+		t.Fatalf("%v: kept %v", v, f.Kept)
 	}
-	pic := s.PlanPicture(0)
-	if pic.Rect != (image.Rectangle{Max: f.Size}) {
-		t.Fatalf("the plan picture is %v, the size %v", pic.Rect, f.Size)
-	}
+	pic := codes(t, s, v)
 	checkShares(t, f, pic)
-	labels := labelsOf(pic)
+	labels := labelled(pic, f.Size)
 	shapes := imageproc.NewLabels(labels.W, labels.H)
 	n := mass.Components(shapes, labels)
 	if distinct(f.Tones) && n != f.Shapes {
-		t.Fatalf("%d shapes, %d to be seen", f.Shapes, n)
-	}
-	if w := p.Shapes.Wanted; f.Shapes < 1 || w > 0 && f.Shapes > w {
-		t.Fatalf("%d shapes, %d were wanted", f.Shapes, w)
+		t.Fatalf("%v: %d shapes, %d to be seen", v, f.Shapes, n)
 	}
 	if n > 1 {
-		least := p.Shapes.Smallest / 100 * float64(len(pic.Pix))
+		least := p.Shapes.Smallest / 100 * float64(len(pic))
 		if a := slices.Min(mass.Areas(nil, shapes, n)); float64(a) < least-0.5 {
-			t.Fatalf("a shape of %d pixels, the smallest is to be %v", a, least)
+			t.Fatalf("%v: a shape of %d pixels, the smallest is to be %v", v, a, least)
 		}
 	}
 }
 
 // checkShares counts the pixels of each grey.
-func checkShares(t *testing.T, f study.Figures, pic *image.Gray) {
+func checkShares(t *testing.T, f study.Figures, pic []uint8) {
 	t.Helper()
 	var count [256]int
-	for _, c := range pic.Pix {
+	for _, c := range pic {
 		count[c]++
 	}
 	sum := 0.0
@@ -127,7 +144,7 @@ func checkShares(t *testing.T, f study.Figures, pic *image.Gray) {
 		t.Fatalf("shares %v sum to %v", f.Shares, sum)
 	}
 	for c, n := range count {
-		if got := float64(n) / float64(len(pic.Pix)); math.Abs(got-share[uint8(c)]) > 1e-12 {
+		if got := float64(n) / float64(len(pic)); math.Abs(got-share[uint8(c)]) > 1e-12 {
 			t.Fatalf("grey %d covers %v, the shares say %v", c, got, share[uint8(c)])
 		}
 	}
@@ -184,11 +201,11 @@ func TestOddPhotos(t *testing.T) {
 			for _, squint := range []float64{0, 1, 25} {
 				for i, p := range allValues(edited(whole(size), size, plan.SetSquint(squint)), size) {
 					p = edited(p, size, plan.SetShapes(i%4))
-					s := make1(t, desk, p)
-					check(t, s)
+					values, _ := check(t, desk, p)
 					if squint == 0 && size.X*size.Y <= 1000 && p.Shapes.Wanted == 0 {
-						checkEmpty(t, s, master)
+						checkEmpty(t, values.Figures, master)
 					}
+					s := make1(t, desk, p)
 					for _, v := range allViews {
 						raster(t, s, v, image.Pt(1+i, 1+i/3))
 					}
@@ -200,20 +217,20 @@ func TestOddPhotos(t *testing.T) {
 
 // checkEmpty compares the values that no pixel carries with the photo's pixels,
 // taken one by one: those values have share 0.
-func checkEmpty(t *testing.T, s *study.Study, master imageproc.Picture) {
+func checkEmpty(t *testing.T, f study.Figures, master imageproc.Picture) {
 	t.Helper()
 	l := imageproc.Lightness(imageproc.Plane[palette.L]{}, master.Luminance(imageproc.Plane[palette.Y]{}))
-	met := make([]bool, len(s.Figures.Tones))
+	met := make([]bool, len(f.Tones))
 	for _, v := range l.Pix {
 		k := 0
-		for _, c := range s.Figures.Cuts {
+		for _, c := range f.Cuts {
 			if palette.L(v) >= c {
 				k++
 			}
 		}
 		met[k] = true
 	}
-	for k, share := range s.Figures.Shares {
+	for k, share := range f.Shares {
 		if !met[k] && share != 0 {
 			t.Fatalf("no pixel is of value %d, its share is %v", k, share)
 		}
@@ -225,10 +242,9 @@ func TestRandomPlansKeepTheirWord(t *testing.T) {
 	for _, size := range []image.Point{{X: 90, Y: 70}, {X: 200, Y: 31}, {X: 820, Y: 90}} {
 		desk := study.NewDesk(harbour(r, size.X, size.Y))
 		p := plan.Default(size)
-		for range 120 {
+		for range 80 {
 			p = edited(p, size, randomEdit(r))
-			s := make1(t, desk, p)
-			check(t, s)
+			_, s := check(t, desk, p)
 			want := min(max(s.Figures.Crop.Dx(), s.Figures.Crop.Dy()), study.WorkingSide)
 			if got := max(s.Figures.Size.X, s.Figures.Size.Y); got != want {
 				t.Fatalf("a crop of %v is worked on at %v", s.Figures.Crop, s.Figures.Size)
@@ -245,7 +261,7 @@ func TestMeanTonesLieBetweenTheirCuts(t *testing.T) {
 	p := plan.Default(size)
 	for range 300 {
 		p = edited(p, size, randomEdit(r), plan.SetToneMethod(plan.ToneMean))
-		f := make1(t, desk, p).Figures
+		f := make1(t, desk, p, study.Values).Figures
 		for i, tone := range f.Tones {
 			lo, hi := palette.L(0), palette.L(100)
 			if i > 0 {
@@ -274,46 +290,9 @@ func TestWorkingSize(t *testing.T) {
 		{image.Pt(2000, 1), image.Pt(768, 1)},
 		{image.Pt(1, 2000), image.Pt(1, 768)},
 	} {
-		f := make1(t, study.NewDesk(flat(c.photo.X, c.photo.Y, 0.2)), whole(c.photo)).Figures
+		f := make1(t, study.NewDesk(flat(c.photo.X, c.photo.Y, 0.2)), whole(c.photo), study.Values).Figures
 		if f.Size != c.want || f.Crop != (image.Rectangle{Max: c.photo}) {
 			t.Errorf("photo %v: worked on at %v, want %v", c.photo, f.Size, c.want)
-		}
-	}
-}
-
-// Wanting fewer shapes takes crumbs as far as needed and no further: the least
-// area that does is found by trying all of them.
-func TestShapesWanted(t *testing.T) {
-	r := seeded(t, 13)
-	size := image.Pt(36, 27)
-	desk := study.NewDesk(harbour(r, size.X, size.Y))
-	for k := 2; k <= 5; k++ {
-		p := edited(whole(size), size, plan.SetSquint(0.5), plan.SetK(k), plan.SetSmallest(0))
-		all := make1(t, desk, p)
-		n, tones := all.Figures.Shapes, all.Figures.Tones
-		start := labelsOf(all.PlanPicture(0))
-		for i, c := range start.Pix {
-			start.Pix[i] = int32(slices.IndexFunc(tones, func(t palette.L) bool { return code(t) == uint8(c) }))
-		}
-		for _, wanted := range []int{1, 2, 3, 5, 8, 13, 40, n - 1, n, n + 1} {
-			s := make1(t, desk, edited(p, size, plan.SetShapes(wanted)))
-			check(t, s)
-			if wanted == 1 && s.Figures.Shapes != 1 {
-				t.Errorf("one shape was wanted, there are %d", s.Figures.Shapes)
-			}
-			want := imageproc.NewLabels(start.W, start.H)
-			for area := 1; ; area++ {
-				copy(want.Pix, start.Pix)
-				if mass.Absorb(want, tones, area) <= wanted {
-					break
-				}
-			}
-			got := s.PlanPicture(0)
-			for i, l := range want.Pix {
-				if got.Pix[i] != code(tones[l]) {
-					t.Fatalf("%d values, %d of %d shapes: pixel %d is %d, want value %d", k, wanted, n, i, got.Pix[i], l)
-				}
-			}
 		}
 	}
 }

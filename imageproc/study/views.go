@@ -99,7 +99,7 @@ func (s *Study) Raster(v View, size image.Point) imageproc.Raster {
 // lattice of the raster's cells laid over the photo (a cell is one pixel wide
 // and two high). It lies half a cell off at most, and a crop that moves shows
 // the very same cells elsewhere, which a terminal can move instead of being sent
-// them anew.
+// them anew. Only against the photo's far edges it leaves the lattice.
 func (d *Desk) photoRaster(size image.Point) imageproc.Raster {
 	r, m := d.frame.rect, d.master.Size()
 	x := onLattice(r.Min.X, r.Dx(), m.X, float64(r.Dx())/float64(size.X))
@@ -109,14 +109,10 @@ func (d *Desk) photoRaster(size image.Point) imageproc.Raster {
 	return d.small.Raster(imageproc.Raster{})
 }
 
-// onLattice returns the place nearest to at on a lattice of that pitch at which
-// length still fits into n.
+// onLattice returns the place nearest to at on a lattice of that pitch, or the
+// last place at which length fits into n if that comes first.
 func onLattice(at, length, n int, pitch float64) float64 {
-	i := math.Round(float64(at) / pitch)
-	for i > 0 && i*pitch+float64(length) > float64(n) {
-		i--
-	}
-	return i * pitch
+	return min(math.Round(float64(at)/pitch)*pitch, float64(n-length))
 }
 
 func (d *Desk) paint(labels imageproc.Labels, size image.Point, tones []palette.L) imageproc.Raster {

@@ -16,7 +16,7 @@ import (
 )
 
 func TestViewWords(t *testing.T) {
-	for i, word := range []string{"whole", "photo", "squint", "values", "notan"} {
+	for i, word := range []string{"whole", "photo", "squint", "values", "plan", "notan"} {
 		v, err := study.ParseView(word)
 		if err != nil || v != allViews[i] || v.String() != word {
 			t.Errorf("%q: view %v, %v", word, v, err)
@@ -24,7 +24,7 @@ func TestViewWords(t *testing.T) {
 	}
 	for _, word := range []string{"", "Whole", "shapes"} {
 		_, err := study.ParseView(word)
-		if err == nil || !strings.Contains(err.Error(), "whole, photo, squint, values or notan") {
+		if err == nil || !strings.Contains(err.Error(), "whole, photo, squint, values, plan or notan") {
 			t.Errorf("%q: %v", word, err)
 		}
 	}
@@ -52,11 +52,16 @@ func TestNoSizeMixesValues(t *testing.T) {
 	photo := image.Pt(300, 220)
 	desk := study.NewDesk(harbour(seeded(t, 20), photo.X, photo.Y))
 	for k := 2; k <= 5; k++ {
-		s := make1(t, desk, edited(whole(photo), photo, plan.SetK(k)))
-		var tones []uint8
-		for _, l := range s.Figures.Tones {
-			tones = append(tones, code(l))
+		p := edited(whole(photo), photo, plan.SetK(k))
+		tonesOf := func(f study.Figures) (tones []uint8) {
+			for _, l := range f.Tones {
+				tones = append(tones, code(l))
+			}
+			return tones
 		}
+		ofValues := tonesOf(make1(t, desk, p, study.Values).Figures)
+		s := make1(t, desk, p)
+		tones := tonesOf(s.Figures)
 		notan := []uint8{palette.Grey(palette.Value(1).Y()).G, palette.Grey(palette.Value(9.5).Y()).G}
 		sizes := []image.Point{{X: 1, Y: 1}, {X: 400, Y: 1}, {X: 1, Y: 300}, {X: 400, Y: 300}, {X: 300, Y: 220}, {X: 301, Y: 219}}
 		for x := 2; x < 400; x = x*3/2 + 1 {
@@ -65,7 +70,8 @@ func TestNoSizeMixesValues(t *testing.T) {
 			}
 		}
 		for _, size := range sizes {
-			onlyGreys(t, fmt.Sprint(k, " values at ", size), raster(t, s, study.Values, size), tones)
+			onlyGreys(t, fmt.Sprint(k, " values at ", size), raster(t, s, study.Values, size), ofValues)
+			onlyGreys(t, fmt.Sprint("plan of ", k, " values at ", size), raster(t, s, study.Plan, size), tones)
 			onlyGreys(t, fmt.Sprint("notan at ", size), raster(t, s, study.Notan, size), notan)
 		}
 		for _, long := range []int{-1, 0, 1, 2, 7, 299, 300, 301, 640, 1000} {
@@ -95,17 +101,17 @@ func onlyGreys(t *testing.T, what string, r imageproc.Raster, greys []uint8) {
 	}
 }
 
-// At working size the values view is the plan picture, pixel by pixel.
-func TestValuesViewIsThePlanPicture(t *testing.T) {
+// At working size the plan view is the plan picture, pixel by pixel.
+func TestPlanViewIsThePlanPicture(t *testing.T) {
 	size := image.Pt(120, 90)
 	s := make1(t, study.NewDesk(harbour(seeded(t, 21), size.X, size.Y)), whole(size))
-	pic, view := s.PlanPicture(0), raster(t, s, study.Values, size)
+	pic, view := s.PlanPicture(0), raster(t, s, study.Plan, size)
 	for i, c := range pic.Pix {
 		if view.Pix[3*i] != c {
 			t.Fatalf("pixel %d is %d, in the plan picture %d", i, view.Pix[3*i], c)
 		}
 	}
-	small, half := s.PlanPicture(60), raster(t, s, study.Values, image.Pt(60, 45))
+	small, half := s.PlanPicture(60), raster(t, s, study.Plan, image.Pt(60, 45))
 	for i, c := range small.Pix {
 		if half.Pix[3*i] != c {
 			t.Fatalf("at half size pixel %d is %d, in the plan picture %d", i, half.Pix[3*i], c)
@@ -188,7 +194,7 @@ func TestNotan(t *testing.T) {
 	desk := study.NewDesk(harbour(seeded(t, 22), size.X, size.Y))
 	base := whole(size)
 	show := func(edits ...plan.Edit) []uint8 {
-		return raster(t, make1(t, desk, edited(base, size, edits...)), study.Notan, size).Pix
+		return raster(t, make1(t, desk, edited(base, size, edits...), study.Notan), study.Notan, size).Pix
 	}
 	want := show()
 	for name, e := range map[string]plan.Edit{
@@ -198,11 +204,11 @@ func TestNotan(t *testing.T) {
 			t.Errorf("%s changed the notan", name)
 		}
 	}
-	if bytes.Equal(show(plan.SetSquint(8)), want) || bytes.Equal(show(plan.SetShapes(2)), want) {
+	if bytes.Equal(show(plan.SetSquint(8)), want) || bytes.Equal(show(plan.SetShapes(2)), want) || bytes.Equal(show(plan.SetSmallest(5)), want) {
 		t.Error("the notan does not follow squint and shapes")
 	}
 	// It is the plan of two values, in its own greys.
-	two := raster(t, make1(t, desk, edited(base, size, plan.SetK(2), plan.SetTones([]palette.Value{1, 9.5}))), study.Values, size)
+	two := raster(t, make1(t, desk, edited(base, size, plan.SetK(2), plan.SetTones([]palette.Value{1, 9.5})), study.Plan), study.Plan, size)
 	if !bytes.Equal(two.Pix, want) {
 		t.Error("the notan is not the plan of two values")
 	}
@@ -210,17 +216,12 @@ func TestNotan(t *testing.T) {
 
 func TestRasterRefuses(t *testing.T) {
 	s := make1(t, study.NewDesk(flat(3, 3, 0.5)), whole(image.Pt(3, 3)))
-	for want, f := range map[string]func(){
-		"study: raster of no size": func() { s.Raster(study.Values, image.Pt(0, 5)) },
-		"study: raster of View(7)": func() { s.Raster(7, image.Pt(5, 5)) },
-	} {
-		func() {
-			defer func() {
-				if r := recover(); r != want {
-					t.Errorf("panic %v, want %s", r, want)
-				}
-			}()
-			f()
-		}()
+	panics(t, "study: raster of no size", func() { s.Raster(study.Values, image.Pt(0, 5)) })
+	panics(t, "study: View(7) was not made", func() { s.Raster(7, image.Pt(5, 5)) })
+	panics(t, "study: View(-1) was not made", func() { s.Raster(-1, image.Pt(5, 5)) })
+	// A flat photo is all light or all dark.
+	for y, want := range map[palette.Y]palette.Value{0.1: 1, 0.5: 9.5} {
+		s := make1(t, study.NewDesk(flat(3, 3, y)), whole(image.Pt(3, 3)), study.Notan)
+		onlyGreys(t, fmt.Sprint("the notan of light ", y), raster(t, s, study.Notan, image.Pt(2, 2)), []uint8{palette.Grey(want.Y()).G})
 	}
 }
