@@ -11,7 +11,8 @@ import (
 type decisions struct {
 	crop, panel, cuts, tones string
 	upright, across          bool
-	squint, smallest         float64
+	squint, brush            float64
+	focal                    string
 	values, shapes           int
 	given                    func(flag string) bool
 }
@@ -27,7 +28,8 @@ func (d *decisions) register(cmd *cobra.Command) {
 	f.StringVar(&d.cuts, "cuts", "", "nested, least, equal, or the limits between the values in Munsell value (3.5,6.2)")
 	f.StringVar(&d.tones, "tones", "", "mean, fixed, or the tones that are painted in Munsell value (2,5,8)")
 	f.IntVar(&d.shapes, "shapes", 0, "how many shapes at most; 0: all that are not too small")
-	f.Float64Var(&d.smallest, "smallest", 0, "smallest shape in percent of the crop's area")
+	f.Float64Var(&d.brush, "brush", 0, "width in mm on the panel of the smallest mark; less is no shape")
+	f.StringVar(&d.focal, "focal", "", "focal point as x,y or x,y,radius in parts of the photo; or none")
 	d.given = f.Changed
 }
 
@@ -82,11 +84,18 @@ func (d *decisions) edits() ([]plan.Edit, error) {
 		}
 		add(plan.SetShapes(d.shapes))
 	}
-	if d.given("smallest") {
-		if !(d.smallest >= 0 && d.smallest <= plan.MaxSmallest) {
-			return nil, usagef("a smallest shape of %g %% is out of range: 0 to %g", d.smallest, plan.MaxSmallest)
+	if d.given("brush") {
+		if !(d.brush >= 0 && d.brush <= plan.MaxBrush) {
+			return nil, usagef("a brush of %g mm is out of range: 0 to %g", d.brush, plan.MaxBrush)
 		}
-		add(plan.SetSmallest(d.smallest))
+		add(plan.SetBrush(d.brush))
+	}
+	if d.given("focal") {
+		focus, err := plan.ParseFocus(d.focal)
+		if err != nil {
+			return nil, usageError{err}
+		}
+		add(plan.SetFocus(focus))
 	}
 	return out, nil
 }

@@ -110,12 +110,20 @@ func appendAll(data []byte, r io.Reader) ([]byte, error) {
 type notThere struct{ path string }
 
 func (e notThere) Error() string {
-	for _, c := range []string{"show", "plan", "help", "completion"} {
-		if near(e.path, c) {
-			return fmt.Sprintf("%s: there is no such file, nor a command of that name: did you mean halflid %s?", e.path, c)
-		}
+	if c := meant(e.path); c != "" {
+		return fmt.Sprintf("%s: there is no such file, nor a command of that name: did you mean halflid %s?", e.path, c)
 	}
 	return e.path + ": there is no such file"
+}
+
+// meant returns the command that a word is a slip of; empty if there is none.
+func meant(word string) string {
+	for _, c := range []string{"show", "plan", "terminal", "help", "completion"} {
+		if near(word, c) {
+			return c
+		}
+	}
+	return ""
 }
 
 func (e notThere) Unwrap() error { return fs.ErrNotExist }

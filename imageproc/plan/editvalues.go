@@ -208,11 +208,20 @@ func SetShapes(wanted int) Edit {
 	}
 }
 
-// SetSmallest sets the area under which a shape is too small, in percent of the
-// crop, held within 0 and MaxSmallest.
-func SetSmallest(percent float64) Edit {
+// SetBrush sets the width of the smallest mark in mm on the panel, held within 0
+// and MaxBrush.
+func SetBrush(mm float64) Edit {
 	return func(p Plan, f Frame) Plan {
-		p.Shapes.Smallest = percent
+		p.Shapes.Brush = mm
+		return Fit(p, f)
+	}
+}
+
+// SetFocus sets the focal point, held on the photo; a radius of 0 or less takes
+// it away.
+func SetFocus(focus Focus) Edit {
+	return func(p Plan, f Frame) Plan {
+		p.Focus = focus
 		return Fit(p, f)
 	}
 }

@@ -191,8 +191,8 @@ func TestSetShapes(t *testing.T) {
 			t.Errorf("%d: %d, want %d", in, got, want)
 		}
 	}
-	for in, want := range map[float64]float64{-1: 0, 0.0304: 0.03, 77: MaxSmallest} {
-		if got := SetSmallest(in)(p, harbour).Shapes.Smallest; got != want {
+	for in, want := range map[float64]float64{-1: 0, 3.04: 3, 77: MaxBrush} {
+		if got := SetBrush(in)(p, harbour).Shapes.Brush; got != want {
 			t.Errorf("%v: %v, want %v", in, got, want)
 		}
 	}

@@ -30,6 +30,6 @@ func Example() {
 	fmt.Println(h.Plan().PixelRect(frame.Photo))
 	// Output:
 	// 6x8 in upright = 15.2 x 20.3 cm squint 1.4 %
-	// (1785,380)-(4215,3620) 0b95089b98b9
+	// (1785,380)-(4215,3620) 732318ab7a03
 	// (1500,0)-(4500,4000)
 }

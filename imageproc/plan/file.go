@@ -92,7 +92,7 @@ func (f File) Equal(g File) bool {
 }
 
 // Text returns the plan file: canonical JSON with its fields in a fixed order,
-// numbers rounded (crop: six decimals, smallest shape: three, squint, cuts,
+// numbers rounded (crop: six decimals, focal point: four, brush: one, squint, cuts,
 // tones and panel sides: two), two spaces a level, LF, one at the end, and
 // unknown fields where they were read. Read gives the fitted file back, and
 // Text of that the same bytes. Names are cut to what Read takes. It panics if
@@ -155,6 +155,10 @@ func planText(p Plan) string {
 	if v := p.Values.HandTones(); v != nil {
 		tones = list(v, value)
 	}
+	focus := ""
+	if f := p.Focus; !f.None() {
+		focus = object(u, "focus", field{"x", number(f.X)}, field{"y", number(f.Y)}, field{"radius", number(f.Radius)})
+	}
 	return object(u, "",
 		field{"crop", object(u, "crop", crop...)},
 		field{"panel", object(u, "panel",
@@ -167,7 +171,8 @@ func planText(p Plan) string {
 			field{"tones", object(u, "values.tones", field{"method", quoted(string(p.Values.ToneMethod))}, field{"at", tones})})},
 		field{"shapes", object(u, "shapes",
 			field{"wanted", strconv.Itoa(p.Shapes.Wanted)},
-			field{"smallest", number(p.Shapes.Smallest)})})
+			field{"brush_mm", number(p.Shapes.Brush)})},
+		field{"focus", focus})
 }
 
 func isSHA256(s string) bool {

@@ -13,7 +13,8 @@ const (
 	cropUnits   = 1e6 // crop: six decimals
 	squintUnits = 1e2 // squint: two
 	valueUnits  = 1e2 // cuts and tones: two
-	areaUnits   = 1e3 // smallest shape: three
+	brushUnits  = 1e1 // brush: one
+	focusUnits  = 1e4 // focal point: four
 	sideUnits   = 1e2 // panel sides: two
 )
 
@@ -45,7 +46,8 @@ func Fit(p Plan, f Frame) Plan {
 	p.Squint = clamp(round(p.Squint, squintUnits), 0, MaxSquint)
 	p.Values = fitValues(p.Values)
 	p.Shapes.Wanted = min(max(p.Shapes.Wanted, 0), MaxWanted)
-	p.Shapes.Smallest = clamp(round(p.Shapes.Smallest, areaUnits), 0, MaxSmallest)
+	p.Shapes.Brush = clamp(round(p.Shapes.Brush, brushUnits), 0, MaxBrush)
+	p.Focus = fitFocus(p.Focus)
 	return p
 }
 
@@ -76,6 +78,17 @@ func maxWidth(panel Panel, f Frame) float64 {
 	}
 	w, h := f.size()
 	return roundDown(min(1, panel.Aspect()*h/w), cropUnits)
+}
+
+// fitFocus keeps the focal point on the photo; without a radius there is none.
+func fitFocus(f Focus) Focus {
+	if !(f.Radius > 0) {
+		return Focus{}
+	}
+	return Focus{
+		X: clamp(round(f.X, focusUnits), 0, 1), Y: clamp(round(f.Y, focusUnits), 0, 1),
+		Radius: clamp(round(f.Radius, focusUnits), minRadius, MaxRadius),
+	}
 }
 
 func fitValues(v Values) Values {

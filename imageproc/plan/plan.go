@@ -20,12 +20,12 @@ import (
 // Ranges of the decisions. A plan file outside them is refused; an edit stops
 // at them.
 const (
-	MaxSquint   = 25.0 // percent of the crop's long side
-	MinK        = 2
-	MaxK        = 5
-	MaxWanted   = 500    // shapes
-	MaxSmallest = 5.0    // percent of the crop's area
-	MaxSide     = 100000 // pixels of a photo's side
+	MaxSquint = 25.0 // percent of the crop's long side
+	MinK      = 2
+	MaxK      = 5
+	MaxWanted = 500    // shapes
+	MaxBrush  = 50.0   // mm on the panel
+	MaxSide   = 100000 // pixels of a photo's side
 
 	// MinGap is the least distance between neighbouring cuts, and between
 	// neighbouring tones, in Munsell value: about the smallest step a painter
@@ -42,6 +42,7 @@ type Plan struct {
 	Squint float64 // standard deviation of the blur, percent of the crop's long side, 0 to MaxSquint
 	Values Values
 	Shapes Shapes
+	Focus  Focus
 
 	// unknown holds the fields of a plan file that this version does not know,
 	// so that they travel with the plan through edits, history and thumbnails.
@@ -114,8 +115,36 @@ func (v Values) HandTones() []palette.Value {
 
 // Shapes says how far the picture is pulled together.
 type Shapes struct {
-	Wanted   int     // how many shapes, 0 to MaxWanted; 0: all that are not too small
-	Smallest float64 // area under which a shape is too small, percent of the crop, 0 to MaxSmallest
+	Wanted int     // how many shapes, 0 to MaxWanted; 0: all that are not too small
+	Brush  float64 // width in mm on the panel of the smallest mark: what is smaller in area is no shape, 0 to MaxBrush
+}
+
+// Focus is the focal point: what the picture is about. Near it the plan keeps
+// more and finer shapes, far from it fewer. X and Y are fractions of the photo's
+// width and height, Radius of its long side, up to MaxRadius. The zero Focus
+// means none.
+type Focus struct{ X, Y, Radius float64 }
+
+// None reports whether there is no focal point.
+func (f Focus) None() bool { return f.Radius == 0 }
+
+// The radius of a focal point: how far the eye rests without moving on. Source:
+// ours.
+const (
+	UsualRadius = 0.2
+	minRadius   = 0.02
+	MaxRadius   = 1.0
+)
+
+// BrushShare returns the share of the picture that a mark of the brush covers on
+// the panel, 0..1. A free panel counts as one of 6x8 in.
+func (p Plan) BrushShare() float64 {
+	panel := p.Panel
+	if panel.Free() {
+		panel = Panel{Short: 6, Long: 8, Unit: Inch}
+	}
+	w, h := panel.Size(Millimetre)
+	return min(1, p.Shapes.Brush*p.Shapes.Brush/(w*h))
 }
 
 // Frame is what an edit must know of the photo: its upright size in pixels.
@@ -131,15 +160,15 @@ func (f Frame) size() (w, h float64) { return float64(f.Photo.X), float64(f.Phot
 
 // Default returns the plan a photo opens with: the largest centred 6x8 in crop
 // in the photo's own direction (a square photo: upright), squint 1 %, three
-// values with nested cuts and mean tones, all shapes of at least 0.03 % of
-// the crop. It panics if photo has no pixels. Source: ours.
+// values with nested cuts and mean tones, all shapes of at least a
+// mark of a 3 mm brush. It panics if photo has no pixels. Source: ours.
 func Default(photo image.Point) Plan {
 	p := Plan{
 		Crop:   Crop{W: 1},
 		Panel:  Panel{Short: 6, Long: 8, Unit: Inch, Way: Upright},
 		Squint: 1,
 		Values: Values{K: 3, CutMethod: CutNested, ToneMethod: ToneMean},
-		Shapes: Shapes{Smallest: 0.03},
+		Shapes: Shapes{Brush: 3},
 	}
 	if photo.X > photo.Y {
 		p.Panel.Way = Across

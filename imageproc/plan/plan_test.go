@@ -134,14 +134,14 @@ func TestFitMendsAnything(t *testing.T) {
 	photo := image.Pt(640, 480)
 	for _, p := range []Plan{
 		{},
-		{Crop: Crop{nan, nan, nan, nan}, Squint: nan, Panel: Panel{Short: nan, Long: nan, Unit: "ell"}, Shapes: Shapes{Smallest: nan}},
-		{Crop: Crop{inf, -inf, inf, inf}, Squint: inf, Panel: Panel{Short: 1e9, Long: 1e300, Unit: Inch}, Shapes: Shapes{Wanted: -4, Smallest: inf}},
+		{Crop: Crop{nan, nan, nan, nan}, Squint: nan, Panel: Panel{Short: nan, Long: nan, Unit: "ell"}, Shapes: Shapes{Brush: nan}},
+		{Crop: Crop{inf, -inf, inf, inf}, Squint: inf, Panel: Panel{Short: 1e9, Long: 1e300, Unit: Inch}, Shapes: Shapes{Wanted: -4, Brush: inf}},
 		{Crop: Crop{-1, 2, 1e-9, 0}, Squint: -1, Panel: Panel{Short: 8, Long: 6, Unit: Inch}, Values: Values{K: 99, CutMethod: CutByHand, Cuts: [4]palette.Value{9, palette.Value(nan), palette.Value(inf), -3}}},
 		{Values: Values{K: 2, CutMethod: "x", ToneMethod: ToneByHand, Tones: [5]palette.Value{5, 5, 5, 5, 5}}},
 	} {
 		q := Fit(p, Frame{photo})
 		sound(t, "fit", q, photo)
-		if q.Squint < 0 || q.Squint > MaxSquint || q.Shapes.Wanted < 0 || !(q.Shapes.Smallest <= MaxSmallest) {
+		if q.Squint < 0 || q.Squint > MaxSquint || q.Shapes.Wanted < 0 || !(q.Shapes.Brush <= MaxBrush) {
 			t.Errorf("%+v", q)
 		}
 	}

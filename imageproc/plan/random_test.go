@@ -96,7 +96,10 @@ func randomEdit(r *rand.Rand) (string, Edit) {
 		return "crop", SetCrop(Crop{X: x, Y: y, W: r.Float64(), H: max(0, r.Float64()-0.5)})
 	}
 	if r.IntN(2) == 0 {
-		return "smallest", SetSmallest(x)
+		return "brush", SetBrush(10 * x)
+	}
+	if r.IntN(2) == 0 {
+		return "focus", SetFocus(Focus{X: x, Y: y, Radius: r.Float64() - 0.3})
 	}
 	return "shapes", SetShapes(r.IntN(600) - 20)
 }
@@ -141,7 +144,7 @@ func cutField(text string) (name, value string, ok bool) {
 var planObjects = map[string][]string{
 	"": {"", "crop", "panel", "squint", "values", "shapes"}, "crop": {"", "x", "y", "w", "h"},
 	"panel": {"size", "way"}, "values": {"count", "cuts", "tones"}, "values.cuts": {"", "method", "at"},
-	"values.tones": {"method", "at"}, "shapes": {"", "wanted", "smallest"},
+	"values.tones": {"method", "at"}, "shapes": {"", "wanted", "brush_mm"},
 }
 
 func randomFile(r *rand.Rand) File {

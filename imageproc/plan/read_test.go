@@ -63,7 +63,7 @@ var wrongFiles = []change{
 	{"3.5,\n", "null,\n", "plan.values.cuts.at[0]", "found null", true},
 	{"8.5\n", "10.5\n", "plan.values.tones.at[2]", "from 0 to 10", true},
 	{`"wanted": 9`, `"wanted": -9`, "plan.shapes.wanted", "from 0 to 500", true},
-	{`"smallest": 0.03`, `"smallest": 50`, "plan.shapes.smallest", "from 0 to 5", true},
+	{`"brush_mm": 3`, `"brush_mm": 60`, "plan.shapes.brush_mm", "from 0 to 50", true},
 	{`"name": "square, higher horizon"`, `"name": " "`, "thumbnails[0].name", "1 to 80 characters", false},
 	{`"name": "square, higher horizon"`, `"name": "` + strings.Repeat("a", 81) + `"`, "thumbnails[0].name", "1 to 80 characters", true},
 	{`"name": "square, higher horizon"`, `"name": "\u001b[0m"`, "thumbnails[0].name", "1 to 80 characters", true},

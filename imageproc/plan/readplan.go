@@ -84,7 +84,7 @@ func (r *reader) plan(n node, path string, photo Photo) Plan {
 		return Plan{}
 	}
 	var p Plan
-	o := r.object(n, path, "", "crop", "panel", "squint", "values", "shapes")
+	o := r.object(n, path, "", "crop", "panel", "squint", "values", "shapes", "focus")
 	pn, ppath := o.need("panel")
 	p.Panel = r.panel(pn, ppath)
 	cn, cpath := o.need("crop")
@@ -94,6 +94,9 @@ func (r *reader) plan(n node, path string, photo Photo) Plan {
 	p.Values = r.values(vn, vpath)
 	sn, spath := o.need("shapes")
 	p.Shapes = r.shapes(sn, spath)
+	if fn, ok := o.known["focus"]; ok {
+		p.Focus = r.focus(fn, o.join("focus"))
+	}
 	p.unknown = r.take()
 	if r.err != nil {
 		return Plan{}
@@ -214,6 +217,14 @@ func (r *reader) shapes(n node, path string) Shapes {
 	if r.err != nil {
 		return Shapes{}
 	}
-	o := r.object(n, path, "shapes", "wanted", "smallest")
-	return Shapes{Wanted: o.whole("wanted", 0, MaxWanted), Smallest: o.number("smallest", 0, MaxSmallest)}
+	o := r.object(n, path, "shapes", "wanted", "brush_mm")
+	return Shapes{Wanted: o.whole("wanted", 0, MaxWanted), Brush: o.number("brush_mm", 0, MaxBrush)}
+}
+
+func (r *reader) focus(n node, path string) Focus {
+	if r.err != nil {
+		return Focus{}
+	}
+	o := r.object(n, path, "focus", "x", "y", "radius")
+	return Focus{X: o.number("x", 0, 1), Y: o.number("y", 0, 1), Radius: o.number("radius", minRadius, MaxRadius)}
 }

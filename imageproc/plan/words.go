@@ -37,6 +37,28 @@ func ParseCrop(s string) (Crop, error) {
 	return c, nil
 }
 
+// ParseFocus reads a focal point given as "x,y" or "x,y,radius" in fractions of
+// the photo's width, height and long side, or "none". Errors wrap ErrWords.
+func ParseFocus(s string) (Focus, error) {
+	if strings.EqualFold(strings.TrimSpace(s), "none") {
+		return Focus{}, nil
+	}
+	const form = "write its place as parts of the photo's width and height, such as 0.4,0.5, and a radius if you like, 0.4,0.5,0.2; or none"
+	fields := strings.Split(s, ",")
+	if len(fields) != 2 && len(fields) != 3 {
+		return Focus{}, badWords("the focal point %q has %d numbers: %s", s, len(fields), form)
+	}
+	n := [3]float64{2: UsualRadius}
+	for i, field := range fields {
+		v, ok := plainNumber(field)
+		if !ok || v < 0 || v > 1 || i == 2 && v < minRadius {
+			return Focus{}, badWords("%q in the focal point %q does not lie on the photo: %s", strings.TrimSpace(field), s, form)
+		}
+		n[i] = v
+	}
+	return Focus{n[0], n[1], n[2]}, nil
+}
+
 // ParseCuts reads how to cut: "nested", "least" (or "least error"), "equal" (or "equal
 // steps"), or the cuts by hand in Munsell value from dark to light, "3.5,6.2".
 // The cuts are nil unless by hand. Errors wrap ErrWords.

@@ -2,11 +2,13 @@ package plan
 
 import (
 	"errors"
+	"image"
 	"slices"
 	"strings"
 	"testing"
 
 	"atelier/halflid/palette"
+	"atelier/halflid/palette/oracle"
 )
 
 func TestParseCrop(t *testing.T) {
@@ -129,4 +131,31 @@ func TestTypedDecisionsReachThePlan(t *testing.T) {
 	if p.Crop != crop || !slices.Equal(p.Values.HandCuts(), cuts) || !slices.Equal(p.Values.HandTones(), tones) {
 		t.Errorf("%+v", p)
 	}
+}
+
+func TestParseFocus(t *testing.T) {
+	for in, want := range map[string]Focus{
+		"0.4,0.5": {0.4, 0.5, UsualRadius}, " 0 , 1 , 0.3 ": {0, 1, 0.3}, "none": {}, "None ": {},
+	} {
+		if got, err := ParseFocus(in); err != nil || got != want {
+			t.Errorf("%q: %v, %v", in, got, err)
+		}
+	}
+	for _, in := range []string{"", "0.4", "0.4,1.2", "a,b", "0.1,0.2,0", "0.1,0.2,0.3,0.4", "NaN,0.5"} {
+		if _, err := ParseFocus(in); !errors.Is(err, ErrWords) || !strings.Contains(err.Error(), "0.4,0.5") {
+			t.Errorf("%q: %v", in, err)
+		}
+	}
+}
+
+// A 3 mm brush on 6x8 in: 9 mm2 of 152.4 by 203.2 mm. On a panel of four times
+// the area the same brush covers a quarter of that share.
+func TestBrushShare(t *testing.T) {
+	p := Default(image.Pt(4000, 3000))
+	want := 9 / (152.4 * 203.2)
+	oracle.Close(t, "6x8 in", p.BrushShare(), want, 1e-12)
+	f := Frame{image.Pt(4000, 3000)}
+	oracle.Close(t, "12x16 in", SetPanel(Panel{Short: 12, Long: 16, Unit: Inch})(p, f).BrushShare(), want/4, 1e-12)
+	oracle.Close(t, "free", SetPanel(Panel{})(p, f).BrushShare(), want, 1e-12)
+	oracle.Close(t, "no brush", SetBrush(0)(p, f).BrushShare(), 0, 0)
 }

@@ -23,7 +23,7 @@ func BenchmarkKey(b *testing.B) {
 	desk := study.NewDesk(benchMaster())
 	base := whole(benchPhoto)
 	near := edited(base, benchPhoto, plan.SetCrop(plan.Crop{W: 0.8, H: 0.8}))
-	fine := edited(base, benchPhoto, plan.SetSquint(0.18), plan.SetK(5), plan.SetSmallest(0))
+	fine := edited(base, benchPhoto, plan.SetSquint(0.18), plan.SetK(5), smallestShape(0))
 	for _, c := range []struct {
 		name     string
 		from, to plan.Plan
@@ -32,7 +32,7 @@ func BenchmarkKey(b *testing.B) {
 		{"squint-wide", edited(base, benchPhoto, plan.SetSquint(8)), edited(base, benchPhoto, plan.SetSquint(11))},
 		{"k", base, edited(base, benchPhoto, plan.SetK(4))},
 		{"tones", base, edited(base, benchPhoto, plan.SetToneMethod(plan.ToneFixed))},
-		{"smallest", base, edited(base, benchPhoto, plan.SetSmallest(0.5))},
+		{"smallest", base, edited(base, benchPhoto, smallestShape(0.5))},
 		{"wanted", edited(fine, benchPhoto, plan.SetShapes(20)), edited(fine, benchPhoto, plan.SetShapes(21))},
 		{"crop", near, edited(near, benchPhoto, plan.MoveCrop(0.02, 0.02))},
 		{"same", base, base},

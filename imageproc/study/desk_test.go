@@ -30,7 +30,7 @@ func randomEdit(r *rand.Rand) plan.Edit {
 		}
 		return out
 	}
-	switch r.IntN(17) {
+	switch r.IntN(18) {
 	case 0:
 		return plan.MoveCrop(r.Float64()-0.5, r.Float64()-0.5)
 	case 1:
@@ -59,10 +59,12 @@ func randomEdit(r *rand.Rand) plan.Edit {
 		return plan.SetCuts(hand(1 + r.IntN(4)))
 	case 14:
 		return plan.SetTones(hand(2 + r.IntN(4)))
+	case 16:
+		return plan.SetFocus(plan.Focus{X: r.Float64(), Y: r.Float64(), Radius: max(0, r.Float64()-0.4)})
 	case 15:
 		return plan.SetShapes([]int{0, 0, 1, 2, 7, 30}[r.IntN(6)])
 	default:
-		return plan.SetSmallest([]float64{0, 0.03, 0.5, 5}[r.IntN(4)])
+		return smallestShape([]float64{0, 0.03, 0.5, 5}[r.IntN(4)])
 	}
 }
 
@@ -326,7 +328,7 @@ func TestWhatIsTheCallersStays(t *testing.T) {
 	}
 	picture := slices.Clone(kept.picture.Pix)
 
-	second := look(t, make1(t, desk, edited(p, size, plan.SetSquint(8), plan.SetK(5), plan.SetSmallest(0))))
+	second := look(t, make1(t, desk, edited(p, size, plan.SetSquint(8), plan.SetK(5), smallestShape(0))))
 	if reflect.DeepEqual(second.figures, kept.figures) {
 		t.Fatal("another plan has the same figures: this shows nothing")
 	}

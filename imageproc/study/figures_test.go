@@ -127,7 +127,7 @@ func TestKept(t *testing.T) {
 		for k := 2; k <= 5; k++ {
 			for _, wanted := range []int{0, 4} {
 				p := edited(whole(size), size, plan.SetSquint(squint), plan.SetK(k), plan.SetShapes(wanted),
-					plan.SetSmallest(0), plan.SetToneMethod(plan.ToneFixed))
+					smallestShape(0), plan.SetToneMethod(plan.ToneFixed))
 				for _, v := range []study.View{study.Values, study.Plan} {
 					s := make1(t, desk, p, v)
 					what := fmt.Sprintf("%v, squint %v, %d values, %d shapes: kept", v, squint, k, wanted)

@@ -79,10 +79,10 @@ func TestSmallestShape(t *testing.T) {
 	desk := study.NewDesk(harbour(seeded(t, 82), size.X, size.Y))
 	last := 1 << 30
 	for _, smallest := range []float64{0, 0.03, 0.2, 1, 5} {
-		p := edited(whole(size), size, plan.SetSquint(0.5), plan.SetK(5), plan.SetSmallest(smallest))
+		p := edited(whole(size), size, plan.SetSquint(0.5), plan.SetK(5), smallestShape(smallest))
 		f := make1(t, desk, p, study.Plan).Figures
 		for _, s := range f.List {
-			if len(f.List) > 1 && s.Share < smallest/100 {
+			if len(f.List) > 1 && s.Share < p.BrushShare() {
 				t.Errorf("a shape of %.3f %% of the picture, the smallest is %v %%", 100*s.Share, smallest)
 			}
 		}

@@ -141,3 +141,8 @@ func finite(vs ...float64) bool {
 	}
 	return true
 }
+
+// smallestShape sets the brush whose mark covers percent of a 6x8 in panel.
+func smallestShape(percent float64) plan.Edit {
+	return plan.SetBrush(math.Sqrt(percent / 100 * 152.4 * 203.2))
+}

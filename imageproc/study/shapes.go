@@ -2,7 +2,6 @@ package study
 
 import (
 	"context"
-	"image"
 	"math"
 	"slices"
 
@@ -18,7 +17,9 @@ type shapes struct {
 
 	region regionKey
 	pic    imageproc.Picture
-	base   *mass.Base // of the region
+	survey *mass.Survey // of the region, whatever the painter looks at
+	focus  plan.Focus
+	base   *mass.Base // of the region, with the focal point
 
 	crop cropKey
 	cut  *mass.Base // of the crop
@@ -42,44 +43,13 @@ type drawing struct {
 	labels imageproc.Labels // the value of each pixel
 }
 
-// regionKey is all that base shapes depend on. Crops of other sizes can have the
-// same region where the photo's edge cuts it, but not the same scale.
-type regionKey struct {
-	rect   image.Rectangle // of the master
-	size   image.Point     // it is measured at
-	long   int             // side of the working picture, which lengths are parts of
-	squint float64
-}
-
-// cropKey is where in the region the crop lies, in the region's pixels.
-type cropKey struct {
-	region regionKey
-	rect   image.Rectangle
-}
-
-// regionOf returns the part of the photo that base shapes are made of for a
-// crop: half as wide and high again as the crop, laid out in steps of half a
-// crop. A crop that moves inside one step keeps its region, and with it every
-// outline that it shows; which region it is depends on the crop alone, so the
-// same plan gives the same shapes however the crop came there.
-func regionOf(crop image.Rectangle, photo image.Point) image.Rectangle {
-	along := func(at, length, n int) (int, int) {
-		step := max(1, length/2)
-		from := at / step * step
-		return from, min(n, from+step+length)
-	}
-	x0, x1 := along(crop.Min.X, crop.Dx(), photo.X)
-	y0, y1 := along(crop.Min.Y, crop.Dy(), photo.Y)
-	return image.Rect(x0, y0, x1, y1)
-}
-
 // setDrawing brings a drawing up to date with p. Each stage is kept for exactly
 // what it depends on: another number of shapes only cuts the hierarchy elsewhere.
 func (d *Desk) setDrawing(ctx context.Context, g *drawing, p plan.Plan) error {
-	if err := d.setBase(ctx, p.Squint); err != nil {
+	if err := d.setBase(ctx, p); err != nil {
 		return err
 	}
-	brush := p.Shapes.Smallest / 100
+	brush := p.BrushShare()
 	if g.layout == nil || g.cut != d.shapes.made || g.values != p.Values || g.brush != brush {
 		g.layout, g.drawn = nil, false
 		layout, err := d.layOut(d.shapes.cut, p.Values, brush)
@@ -199,45 +169,6 @@ func kept(labels imageproc.Labels, l imageproc.Plane[palette.L], k int) float64 
 		}
 	}
 	return max(0, min(1, between/total))
-}
-
-// setBase makes the base shapes of the region and cuts the crop out of them.
-func (d *Desk) setBase(ctx context.Context, squint float64) error {
-	s, f := &d.shapes, &d.frame
-	rect := regionOf(f.rect, d.master.Size())
-	work := f.pic.Size()
-	scale := func(n, work, crop int) int { return max(1, (2*n*work+crop)/(2*crop)) }
-	size := image.Pt(scale(rect.Dx(), work.X, f.rect.Dx()), scale(rect.Dy(), work.Y, f.rect.Dy()))
-	key := regionKey{rect, size, max(work.X, work.Y), squint}
-	if s.base == nil || s.region != key {
-		s.base, s.cut = nil, nil
-		pic := f.pic
-		if rect != f.rect {
-			s.pic = s.pic.Reshape(size.X, size.Y)
-			pic = s.pic
-			d.averager.Average(pic, d.master, imageproc.Box{
-				X0: float64(rect.Min.X), Y0: float64(rect.Min.Y), X1: float64(rect.Max.X), Y1: float64(rect.Max.Y),
-			})
-		}
-		base, err := s.maker.Build(ctx, pic, mass.Options{Squint: max(squint, 0.01), Long: float64(key.long)})
-		if err != nil {
-			return err
-		}
-		s.base, s.region = base, key
-	}
-	at := image.Pt(
-		min((2*(f.rect.Min.X-rect.Min.X)*work.X+f.rect.Dx())/(2*f.rect.Dx()), size.X-work.X),
-		min((2*(f.rect.Min.Y-rect.Min.Y)*work.Y+f.rect.Dy())/(2*f.rect.Dy()), size.Y-work.Y))
-	crop := cropKey{key, image.Rectangle{Min: at, Max: at.Add(work)}}
-	if s.cut == nil || s.crop != crop {
-		s.cut = s.base
-		if size != work {
-			s.cut = s.base.Clip(crop.rect)
-		}
-		s.crop = crop
-		s.made++
-	}
-	return nil
 }
 
 var methods = map[plan.CutMethod]mass.Method{

@@ -52,7 +52,7 @@ func TestHueDoesNotMatter(t *testing.T) {
 		other := turned(master, angle)
 		for _, squint := range []float64{0, 1} {
 			for k := 2; k <= 5; k++ {
-				p := edited(whole(size), size, plan.SetK(k), plan.SetSquint(squint), plan.SetSmallest(0))
+				p := edited(whole(size), size, plan.SetK(k), plan.SetSquint(squint), smallestShape(0))
 				a, b := make1(t, study.NewDesk(master), p, study.Values), make1(t, study.NewDesk(other), p, study.Values)
 				for i := range k {
 					oracle.Close(t, "tone", float64(b.Figures.Tones[i]), float64(a.Figures.Tones[i]), 2e-3)
@@ -113,7 +113,7 @@ func compareMirrored(t *testing.T, name string, master imageproc.Picture, most, 
 	for _, squint := range []float64{0, 1, 16} {
 		for _, k := range []int{2, 3, 5} {
 			for _, smallest := range []float64{0, 0.03} {
-				p := edited(whole(size), size, plan.SetSquint(squint), plan.SetK(k), plan.SetSmallest(smallest))
+				p := edited(whole(size), size, plan.SetSquint(squint), plan.SetK(k), smallestShape(smallest))
 				a, b := make1(t, desk, p, study.Values), make1(t, other, p, study.Values)
 				pic, back := codes(t, a, study.Values), mirrored(codes(t, b, study.Values), a.Figures.Size.X)
 				n := differing(back, pic)

@@ -16,7 +16,7 @@ type values struct {
 	want   plan.Values
 	made   bool
 
-	smallest float64
+	brush float64
 
 	labels imageproc.Labels
 	cuts   []palette.L
@@ -38,7 +38,7 @@ func (v *values) figures(crop image.Rectangle) Figures {
 // means cuts or tones that no edit makes: they came from outside.
 func (d *Desk) setValues(p plan.Plan) error {
 	v := &d.values
-	if v.made && v.squint == d.squint.made && v.want == p.Values && v.smallest == p.Shapes.Smallest {
+	if v.made && v.squint == d.squint.made && v.want == p.Values && v.brush == p.BrushShare() {
 		return nil
 	}
 	cuts, err := d.cuts(p.Values)
@@ -56,10 +56,10 @@ func (d *Desk) setValues(p plan.Plan) error {
 	}
 	v.cuts = cuts
 	v.kept = d.squint.hist.Kept(cuts)
-	least := int(p.Shapes.Smallest/100*float64(len(v.labels.Pix)) + 0.5)
+	least := int(p.BrushShare()*float64(len(v.labels.Pix)) + 0.5)
 	v.count = d.absorber.Absorb(v.labels, v.tones, max(1, least))
 	v.shares = tone.Shares(v.labels, p.Values.K)
-	v.squint, v.want, v.smallest, v.made = d.squint.made, p.Values, p.Shapes.Smallest, true
+	v.squint, v.want, v.brush, v.made = d.squint.made, p.Values, p.BrushShare(), true
 	return nil
 }
 

@@ -120,7 +120,7 @@ func checkView(t *testing.T, s *study.Study, v study.View) {
 		t.Fatalf("%v: %d shapes, %d to be seen", v, f.Shapes, n)
 	}
 	if n > 1 {
-		least := p.Shapes.Smallest / 100 * float64(len(pic))
+		least := p.BrushShare() * float64(len(pic))
 		if a := slices.Min(mass.Areas(nil, shapes, n)); float64(a) < least-0.5 {
 			t.Fatalf("%v: a shape of %d pixels, the smallest is to be %v", v, a, least)
 		}

@@ -204,7 +204,7 @@ func TestNotan(t *testing.T) {
 			t.Errorf("%s changed the notan", name)
 		}
 	}
-	if bytes.Equal(show(plan.SetSquint(8)), want) || bytes.Equal(show(plan.SetShapes(2)), want) || bytes.Equal(show(plan.SetSmallest(5)), want) {
+	if bytes.Equal(show(plan.SetSquint(8)), want) || bytes.Equal(show(plan.SetShapes(2)), want) || bytes.Equal(show(smallestShape(5)), want) {
 		t.Error("the notan does not follow squint and shapes")
 	}
 	// It is the plan of two values, in its own greys.
