@@ -49,6 +49,7 @@ type jobs struct {
 	mu     sync.Mutex // held by the job that runs, or by a save
 	band   imageproc.Raster
 	grid   cells.Grid
+	inks   []palette.SRGB // the few tones of the picture in hand
 	ground palette.SRGB
 	edge   palette.SRGB
 }
@@ -142,11 +143,13 @@ func (j *jobs) paint(ctx context.Context, desk *study.Desk, w want) (study.Figur
 	}
 	j.band = j.band.Reshape(w.cols, 2*w.rows)
 	j.band.Fill(j.ground)
+	j.inks = cells.Inks(s.Figures.Tones) // none if the views have none
 	var places []image.Rectangle
 	for i := range views {
 		places = append(places, j.lay(s, views[i], w.going, rooms[i]))
 	}
 	j.grid.Surround = j.ground
+	j.grid.SetTones(j.inks)
 	cells.Encode(&j.grid, j.band, j.opt.Depth)
 	if j.opt.Depth == cells.NoColour {
 		j.grid.Bare(places...)
@@ -166,6 +169,9 @@ func (j *jobs) paint(ctx context.Context, desk *study.Desk, w want) (study.Figur
 func (j *jobs) lay(s *study.Study, v study.View, going int, room image.Rectangle) image.Rectangle {
 	size := imageproc.Fit(s.Ratio(v), j.opt.Aspect, room.Size())
 	pic := s.Raster(v, size)
+	if v == study.Notan {
+		j.inks = append(j.inks, cells.InksIn(pic, 2)...)
+	}
 	if v == study.Plan && going > 0 {
 		s.MarkGoing(pic, going)
 	}

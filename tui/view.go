@@ -196,7 +196,7 @@ func (m *model) valuesLine() string {
 		if wide == 1 {
 			share = strings.ReplaceAll(share, " ", "")
 		}
-		out += cells.Swatch(palette.Grey(t.Y()), wide, m.opt.Depth) + m.word(munsell(t)+" "+share, by && m.mark == 2*i)
+		out += cells.Swatch(palette.Grey(t.Y()), wide, m.opt.Depth, cells.Inks(f.Tones)...) + m.word(munsell(t)+" "+share, by && m.mark == 2*i)
 		if by && i < len(f.Cuts) {
 			out += m.word("|"+munsell(f.Cuts[i])[1:], m.mark == 2*i+1)
 		}

@@ -166,8 +166,10 @@ func picture(emu *vt.Emulator) *image.RGBA {
 				if write == nil {
 					write = color.Gray{Y: 200}
 				}
-				d := font.Drawer{Dst: img, Src: image.NewUniform(write), Face: basicfont.Face7x13,
-					Dot: fixed.P(box.Min.X, box.Min.Y+12)}
+				d := font.Drawer{
+					Dst: img, Src: image.NewUniform(write), Face: basicfont.Face7x13,
+					Dot: fixed.P(box.Min.X, box.Min.Y+12),
+				}
 				d.DrawString(plainLetters(c.Content))
 			}
 		}

@@ -77,11 +77,15 @@ each other, and the extremes against nature or a grey card.
 Exit codes: 0 done, 1 failed, 2 the command line was wrong.`,
 		Example: `  halflid boat.jpg
   halflid show boat.jpg --view squint --width 100
-  halflid plan *.jpg --panel 6x8 --values 3 --out plans`,
+  halflid plan *.jpg --panel 6x8 --values 3 --out plans
+  halflid terminal`,
 		SilenceUsage:  true,
 		SilenceErrors: true,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 1 {
+				if c := meant(args[0]); c != "" {
+					return usagef("there is no command %s: did you mean halflid %s?", args[0], c)
+				}
 				return usagef("the studio opens one file, not %d; halflid plan takes many", len(args))
 			}
 			return nil
@@ -98,6 +102,6 @@ Exit codes: 0 done, 1 failed, 2 the command line was wrong.`,
 	}
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usageError{err} })
 	root.CompletionOptions.HiddenDefaultCmd = false
-	root.AddCommand(showCommand(out), planCommand(out, errw))
+	root.AddCommand(showCommand(out), planCommand(out, errw), terminalCommand(in, out))
 	return root
 }

@@ -21,7 +21,8 @@ const maxShowWidth = 1000
 // showCommand prints one view as cells.
 func showCommand(out io.Writer) *cobra.Command {
 	var d decisions
-	view, width, colour := "plan", 0, "auto"
+	var look studioOptions
+	view, width := "plan", 0
 	cmd := &cobra.Command{
 		Use:   "show FILE",
 		Short: "Print one view of a photo or plan as terminal cells",
@@ -34,7 +35,7 @@ whole photo with the crop on it.`,
 	d.register(cmd)
 	cmd.Flags().StringVar(&view, "view", view, "photo, squint, values, plan, notan or whole")
 	cmd.Flags().IntVar(&width, "width", 0, "width in cells (default: the terminal's, or 80)")
-	cmd.Flags().StringVar(&colour, "colour", colour, "full, 256, 16, none or auto")
+	look.register(cmd)
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		v, err := study.ParseView(view)
 		if err != nil {
@@ -47,13 +48,15 @@ whole photo with the crop on it.`,
 		if cmd.Flags().Changed("width") && (width < 1 || width > maxShowWidth) {
 			return usagef("a width of %d cells is out of range: 1 to %d", width, maxShowWidth)
 		}
-		tty, cols, aspect := lookAt(out)
-		depth, err := terminfo.Profile(os.Getenv, tty, colour)
+		found, err := lookAt(out, look.settings())
 		if err != nil {
-			return usageError{err}
+			return asUsage(err)
 		}
 		if width == 0 {
-			width = cols
+			width = 80
+			if found.Cols > 0 {
+				width = found.Cols
+			}
 		}
 		w, err := openWork(cmd.Context(), args[0])
 		if err != nil {
@@ -63,8 +66,17 @@ whole photo with the crop on it.`,
 		if err != nil {
 			return fmt.Errorf("%s: %w", w.name(), err)
 		}
-		rows := max(1, int(math.Round(float64(width)*aspect/s.Ratio(v))))
-		return cells.Print(out, s.Raster(v, image.Pt(width, rows+rows%2)), depth)
+		rows := max(1, int(math.Round(float64(width)*found.Aspect()/s.Ratio(v))))
+		pic := s.Raster(v, image.Pt(width, rows+rows%2))
+		var g cells.Grid
+		switch v {
+		case study.Values, study.Plan:
+			g.SetTones(cells.Inks(s.Figures.Tones))
+		case study.Notan:
+			g.SetTones(cells.InksIn(pic, 2))
+		}
+		cells.Encode(&g, pic, found.Depth)
+		return g.Print(out)
 	}
 	return cmd
 }
@@ -76,19 +88,12 @@ func oneFile(_ *cobra.Command, args []string) error {
 	return nil
 }
 
-// lookAt returns what is known of where results go: whether it is a terminal,
-// its width in cells, and the width of a cell over half its height.
-func lookAt(out io.Writer) (tty bool, cols int, aspect float64) {
-	cols, aspect = 80, 1
+// lookAt returns what is known of where results go, without asking it: that
+// would slow every call, and need keys to read the answers from.
+func lookAt(out io.Writer, s terminfo.Settings) (terminfo.Found, error) {
 	f, ok := out.(*os.File)
-	if !ok || !term.IsTerminal(int(f.Fd())) {
-		return false, cols, aspect
+	if !ok {
+		return terminfo.Known(^uintptr(0), false, os.Getenv, s)
 	}
-	if w, _, err := term.GetSize(int(f.Fd())); err == nil && w > 0 {
-		cols = w
-	}
-	if w, h, _ := terminfo.CellSize(f.Fd()); w > 0 && h > 0 {
-		aspect = 2 * w / h
-	}
-	return true, cols, aspect
+	return terminfo.Known(f.Fd(), term.IsTerminal(int(f.Fd())), os.Getenv, s)
 }

@@ -23,10 +23,26 @@ import (
 )
 
 // studioOptions are the flags of the studio.
-type studioOptions struct{ colour string }
+type studioOptions struct{ colour, cell string }
 
 func (o *studioOptions) register(cmd *cobra.Command) {
 	cmd.Flags().StringVar(&o.colour, "colour", "auto", "colours of the terminal: full, 256, 16, none or auto")
+	cmd.Flags().StringVar(&o.cell, "cell", "", cellFlag)
+}
+
+// cellFlag is the help of --cell, which several commands have.
+const cellFlag = "shape of the terminal's cells, width:height, such as 8:17 (default: found)"
+
+func (o *studioOptions) settings() terminfo.Settings {
+	return terminfo.Settings{Colour: o.colour, Cell: o.cell}
+}
+
+// asUsage makes a mistake in the settings of the terminal one of the command line.
+func asUsage(err error) error {
+	if errors.Is(err, terminfo.ErrColours) || errors.Is(err, terminfo.ErrCell) {
+		return usageError{err}
+	}
+	return err
 }
 
 // fault makes the studio panic where a test asks for it; nil in the program.
@@ -56,22 +72,35 @@ func studio(ctx context.Context, file string, o studioOptions, in io.Reader, out
 	if !isFile || !inFile || !term.IsTerminal(int(tty.Fd())) || !term.IsTerminal(int(keysIn.Fd())) {
 		return usagef("the studio needs a terminal for its picture and its keys; halflid show and halflid plan work without one")
 	}
-	depth, err := terminfo.Profile(os.Getenv, true, o.colour)
-	if err != nil {
-		return usageError{err}
+	// A mistake in the settings shows before the terminal is touched.
+	if _, err := terminfo.Known(tty.Fd(), true, os.Getenv, o.settings()); err != nil {
+		return asUsage(err)
 	}
-	_, _, aspect := lookAt(tty)
-	screen := cells.NewScreen(tty)
-	defer screen.Close()
-
 	var keeping atomic.Pointer[keeper]
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	signals := watch(stop, &keeping)
 	defer signals.end()
 
-	err = tui.Run(ctx, studioSource(src, &keeping), tui.Options{
-		Input: terminfo.NewReader(keysIn, nil), Screen: screen, Depth: depth, Aspect: aspect,
+	// The photo opens while the terminal answers, so that one which does not
+	// costs little.
+	opening := beginOpening(ctx, src)
+	found, err := terminfo.Probe(keysIn, tty, os.Getenv, o.settings(), terminfo.Limit)
+	if err != nil {
+		return asUsage(err)
+	}
+	input := terminfo.NewReader(keysIn, nil)
+	input.Resume(found.Ahead)
+	screen := cells.NewScreen(tty)
+	if !found.Ahead.Empty() {
+		screen = cells.NewScreen(&waker{File: tty})
+	}
+	defer screen.Close()
+	screen.SetSync(found.Sync)
+	screen.SetRepeat(found.Repeat)
+
+	err = tui.Run(ctx, studioSource(src, opening, &keeping), tui.Options{
+		Input: input, Screen: screen, Depth: found.Depth, Aspect: found.Aspect(),
 		CanSuspend: terminfo.CanSuspend(), Fault: fault,
 	})
 	if k := keeping.Load(); k != nil {
@@ -89,15 +118,28 @@ func studio(ctx context.Context, file string, o studioOptions, in io.Reader, out
 	return err
 }
 
-func studioSource(src *source, keeping *atomic.Pointer[keeper]) tui.Source {
-	preview, err := photo.Preview(src.data)
-	if err != nil {
-		preview.R.W = 0 // none: the studio says that it is opening
+// waker is a terminal that is asked for a sign of life with the first thing
+// written to it, which is after its keys are read raw. What was typed before the
+// program began is given out when a key or an answer comes: so it is at once.
+type waker struct {
+	*os.File
+	woken bool
+}
+
+func (w *waker) Write(p []byte) (int, error) {
+	n, err := w.File.Write(p)
+	if err == nil && !w.woken {
+		w.woken = true
+		_, err = w.File.WriteString("\x1b[c")
 	}
+	return n, err
+}
+
+func studioSource(src *source, o *opening, keeping *atomic.Pointer[keeper]) tui.Source {
 	return tui.Source{
-		Name: src.name, Preview: preview,
-		Open: func(ctx context.Context, progress func(float64), report func(string)) (tui.Opened, error) {
-			w, err := src.open(ctx, progress)
+		Name: src.name, Preview: o.preview,
+		Open: func(_ context.Context, progress func(float64), report func(string)) (tui.Opened, error) {
+			w, err := o.wait(progress)
 			if err != nil {
 				return tui.Opened{}, err
 			}

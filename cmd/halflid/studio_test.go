@@ -33,10 +33,7 @@ func TestStorySquint(t *testing.T) {
 	term.shows("squint 2.8 %")
 	term.keys("3")
 	term.shows("plan  6x8 in across")
-	term.quiet()
-	if n := len(term.colours(27)); n != 5 {
-		t.Errorf("three values, the surround and its line are %d colours", n)
-	}
+	term.untilColours(27, 5) // three values, the surround and its line
 	for range 12 {
 		term.keys(" ")
 	}
@@ -45,10 +42,7 @@ func TestStorySquint(t *testing.T) {
 	term.shows("squinted  6x8")
 	term.keys("n")
 	term.shows("notan  6x8")
-	term.quiet()
-	if n := len(term.colours(27)); n != 4 {
-		t.Errorf("notan, the surround and its line are %d colours", n)
-	}
+	term.untilColours(27, 4) // notan, the surround and its line
 	term.keys("q")
 	if code := term.ends(); code != exitDone {
 		t.Errorf("exit %d", code)

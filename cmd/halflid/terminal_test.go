@@ -88,7 +88,7 @@ func start(t testing.TB, w, h int, dir string, args ...string) *terminal {
 		_ = term.cmd.Process.Kill()
 		_ = term.tty.Close()
 		<-term.done
-		_ = term.emu.Close()
+		_ = term.emu.InputPipe().(io.Closer).Close() // ends its answers
 	})
 	return term
 }
@@ -201,7 +201,14 @@ func (t *terminal) quiet() {
 	}
 }
 
-// greys counts the different colours of the half blocks in the picture rows.
+// untilColours waits until the picture rows show just n colours. The words on
+// the screen change at once, the picture when it is computed.
+func (t *terminal) untilColours(rows, n int) {
+	t.t.Helper()
+	t.until(fmt.Sprintf("%d colours", n), func(string) bool { return len(t.colours(rows)) == n })
+}
+
+// colours counts the different colours of the half blocks in the picture rows.
 func (t *terminal) colours(rows int) map[string]int {
 	t.mu.Lock()
 	defer t.mu.Unlock()

@@ -81,6 +81,8 @@ type Grid struct {
 	// Surround is the colour of what a cell shows beyond the picture: half a
 	// cell below a picture of odd height, and the margins that Place leaves.
 	Surround palette.SRGB
+
+	tones tones // see SetTones
 }
 
 // Reshape makes g w by h cells. Their contents are undefined. It panics on a

@@ -49,13 +49,13 @@ func Encode(g *Grid, r imageproc.Raster, d Depth) {
 // Place makes g w by h cells of g.Surround with the picture r upon it, r's
 // upper left pixel at pixel at (a cell is one pixel wide and two high). What
 // lies outside the grid is cut off. At Colour16 and NoColour a cell shows the
-// mean light of its two halves.
+// mean light of its two halves, but see SetTones.
 func Place(g *Grid, w, h int, r imageproc.Raster, at image.Point, d Depth) {
 	g.Reshape(w, h)
 	if w == 0 || h == 0 {
 		return
 	}
-	ink := ink{d}
+	ink := ink{d, &g.tones, g.Surround}
 	pic := image.Rectangle{Min: at, Max: at.Add(r.Size())}.Intersect(image.Rect(0, 0, w, 2*h))
 	ground := ink.halves(g.Surround, g.Surround)
 	for y := range h {
@@ -75,7 +75,10 @@ func Place(g *Grid, w, h int, r imageproc.Raster, at image.Point, d Depth) {
 		if inBottom {
 			bottom = pixels(r, pic.Min.X-at.X, 2*y+1-at.Y, pic.Dx())
 		}
-		ink.row(row[pic.Min.X:pic.Max.X], top, bottom, g.Surround)
+		ink.row(row[pic.Min.X:pic.Max.X], top, bottom)
+	}
+	if d.Approximate() && len(g.tones.rgb) > 0 {
+		g.tones.rescue(g, r, at, pic, d)
 	}
 }
 
@@ -92,16 +95,21 @@ func pixels(r imageproc.Raster, x, y, n int) []uint8 {
 }
 
 // ink makes cells for one depth.
-type ink struct{ depth Depth }
+type ink struct {
+	depth Depth
+	tones *tones
+
+	surround palette.SRGB
+}
 
 // row fills dst from the pixels of two rows; a nil row is the surround.
-func (k ink) row(dst []Cell, top, bottom []uint8, surround palette.SRGB) {
+func (k ink) row(dst []Cell, top, bottom []uint8) {
 	if k.depth == TrueColour && top != nil && bottom != nil {
 		exactRow(dst, top, bottom)
 		return
 	}
 	for i := range dst {
-		t, b := surround, surround
+		t, b := k.surround, k.surround
 		if top != nil {
 			t = palette.SRGB{R: top[3*i], G: top[3*i+1], B: top[3*i+2]}
 		}
@@ -132,12 +140,16 @@ func (k ink) halves(top, bottom palette.SRGB) Cell {
 	case TrueColour:
 		return Halves(Exact(top), Exact(bottom))
 	case Colour256:
-		return Halves(Index(palette.Nearest256(top)), Index(palette.Nearest256(bottom)))
-	case Colour16:
-		return shadeOf(meanY(top, bottom))
-	default:
-		return Cell{Glyph: Figure(meanY(top, bottom).L().Value())}
+		return Halves(k.tones.index(top), k.tones.index(bottom))
 	}
+	if c, ok := k.tones.whole(top, bottom, k.surround, k.depth); ok {
+		return c
+	}
+	y := meanY(top, bottom)
+	if k.depth == Colour16 {
+		return nearestStep(ramp(), y.L()).cell
+	}
+	return Cell{Glyph: Figure(y.L().Value())}
 }
 
 func meanY(a, b palette.SRGB) palette.Y {

@@ -41,12 +41,20 @@ var ramp = sync.OnceValue(func() []step {
 	return out
 })
 
-// shadeOf returns the step of the ramp nearest in L* to the light y.
-func shadeOf(y palette.Y) Cell {
-	l, steps := y.L(), ramp()
+// figures are the values that figures stand for, dark to light: 11 steps.
+var figures = sync.OnceValue(func() []step {
+	var out []step
+	for v := palette.Value(0); v <= 10; v++ {
+		out = append(out, step{Cell{Glyph: Figure(v)}, v.L()})
+	}
+	return out
+})
+
+// nearestStep returns the step nearest to l; halfway between two the lighter.
+func nearestStep(steps []step, l palette.L) step {
 	i := 0
 	for i+1 < len(steps) && steps[i+1].l-l <= l-steps[i].l {
 		i++
 	}
-	return steps[i].cell
+	return steps[i]
 }

@@ -9,11 +9,15 @@ import (
 
 // Swatch returns n cells of one colour as text for a line of the view, in just
 // the colours that the picture has at that depth; the default colours again
-// after it.
-func Swatch(c palette.SRGB, n int, d Depth) string {
+// after it. tones are those of the picture if it is painted in few (see
+// Grid.SetTones), c among them.
+func Swatch(c palette.SRGB, n int, d Depth, tones ...palette.SRGB) string {
 	r := imageproc.NewRaster(n, 2)
 	r.Fill(c)
+	var g Grid
+	g.SetTones(tones)
+	Encode(&g, r, d)
 	var out strings.Builder
-	_ = Print(&out, r, d) // a Builder takes everything
+	_ = g.Print(&out) // a Builder takes everything
 	return strings.TrimSuffix(out.String(), "\n")
 }

@@ -46,6 +46,17 @@ func NewReader(f File, answers func(Answer)) *Reader {
 	return &Reader{File: f, f: filter{take: answers}, waitFor: readable}
 }
 
+// Resume makes the Reader go on where questions asked before it left off: it
+// gives out first what was typed meanwhile, knows the start of an answer whose
+// end is still to come, and takes out answers that come late. It must be called
+// before the first Read.
+func (r *Reader) Resume(a Ahead) {
+	take := r.f.take
+	r.out = append(r.out, a.keys...)
+	r.f = a.f
+	r.f.take = take
+}
+
 // ExpectCursor says that the cursor's place was asked for once more. Its report
 // looks like the key F3 with a modifier, and is one unless expected.
 func (r *Reader) ExpectCursor() { r.asked.Add(1) }
