@@ -33,10 +33,15 @@ func (p *pen) put(c, next Cell) {
 	}
 }
 
-// putFlat writes a cell of one colour: a blank on that ground, or a full block
-// in that ink.
+// putFlat writes a cell of one colour: a blank on that ground, or, for a cell that
+// stands alone, a full block in that ink. In a flat area only the blank is flat:
+// many fonts leave a hairline between full blocks.
 func (p *pen) putFlat(c Colour, next Cell) {
+	goesOn := next.Glyph == Blank && next.Bg == c
 	switch {
+	case p.bg != c && goesOn:
+		p.set(p.fg, c)
+		p.buf = append(p.buf, ' ')
 	case p.bg == c:
 		p.buf = append(p.buf, ' ')
 	case c == 0:
@@ -84,8 +89,6 @@ func (p *pen) free(c Cell) int {
 	switch {
 	case c.Glyph == Blank && p.bg == c.Bg:
 		return 1
-	case c.Glyph == Blank && c.Bg != 0 && p.fg == c.Bg:
-		return len("█")
 	case c.Glyph == Blank:
 		return -1
 	case p.fg == c.Fg && p.bg == c.Bg:
