@@ -38,6 +38,10 @@ func (m *model) key(name string) tea.Cmd {
 	switch m.scope {
 	case keys.Help:
 		m.helpKey(a)
+	case keys.Focal:
+		if !m.focalKey(a) {
+			m.studioKey(a)
+		}
 	case keys.Scale:
 		if !m.scaleKey(a) {
 			m.studioKey(a)
@@ -62,6 +66,9 @@ func (m *model) studioKey(a keys.Action) {
 	switch a {
 	case keys.Undo, keys.Redo:
 		m.stepHistory(a)
+		return
+	case keys.Place:
+		m.enterFocal()
 		return
 	case keys.ByHand:
 		m.scope, m.mark = keys.Scale, 0

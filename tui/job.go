@@ -22,7 +22,8 @@ type want struct {
 	plan   plan.Plan
 	view   study.View
 	beside bool
-	going  int // mark what goes when the plan is pulled together to so many shapes; 0: do not
+	going  int  // mark what goes when the plan is pulled together to so many shapes; 0: do not
+	focal  bool // mark the focal point
 	cols   int
 	rows   int
 }
@@ -103,7 +104,7 @@ func (m *model) wanted() (want, bool) {
 	if m.tooSmall() || m.scope == keys.Help {
 		return want{}, false
 	}
-	w := want{photo: m.jobs.id, view: m.view, going: m.goingTo(), beside: m.beside && m.canBeside(), cols: m.cols, rows: m.bandRows()}
+	w := want{photo: m.jobs.id, view: m.view, going: m.goingTo(), focal: m.scope == keys.Focal, beside: m.beside && m.canBeside(), cols: m.cols, rows: m.bandRows()}
 	switch {
 	case m.opened != nil:
 		w.plan = m.plan()
@@ -146,7 +147,7 @@ func (j *jobs) paint(ctx context.Context, desk *study.Desk, w want) (study.Figur
 	j.inks = cells.Inks(s.Figures.Tones) // none if the views have none
 	var places []image.Rectangle
 	for i := range views {
-		places = append(places, j.lay(s, views[i], w.going, rooms[i]))
+		places = append(places, j.lay(s, views[i], w, rooms[i]))
 	}
 	j.grid.Surround = j.ground
 	j.grid.SetTones(j.inks)
@@ -166,14 +167,17 @@ func (j *jobs) paint(ctx context.Context, desk *study.Desk, w want) (study.Figur
 }
 
 // lay puts one view into the middle of a part of the band and returns where.
-func (j *jobs) lay(s *study.Study, v study.View, going int, room image.Rectangle) image.Rectangle {
+func (j *jobs) lay(s *study.Study, v study.View, w want, room image.Rectangle) image.Rectangle {
 	size := imageproc.Fit(s.Ratio(v), j.opt.Aspect, room.Size())
 	pic := s.Raster(v, size)
 	if v == study.Notan {
 		j.inks = append(j.inks, cells.InksIn(pic, 2)...)
 	}
-	if v == study.Plan && going > 0 {
-		s.MarkGoing(pic, going)
+	if v == study.Plan && w.going > 0 {
+		s.MarkGoing(pic, w.going)
+	}
+	if w.focal {
+		s.MarkFocus(pic, v)
 	}
 	at := room.Min.Add(room.Size().Sub(size).Div(2))
 	if size.Y < room.Dy()-1 {

@@ -121,6 +121,7 @@ func (m *model) statusLine() string {
 		piece{squintWord(p), 3},
 		piece{valuesWord(p.Values.K), 4},
 		piece{m.shapesWord(), 5},
+		piece{m.focalWord(), 9},
 		piece{m.keptWord(), 8},
 		piece{name, 6},
 	)
@@ -237,6 +238,10 @@ func (m *model) hintLine() string {
 			short = ", ."
 		case keys.NextMark:
 			short = "← →"
+		case keys.Left:
+			short = "arrows"
+		case keys.More:
+			short = "+ -"
 		}
 		rank := 10 + i
 		if b.Action == keys.ShowHelp || b.Action == keys.Quit || b.Action == keys.Back {

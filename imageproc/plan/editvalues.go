@@ -217,6 +217,27 @@ func SetBrush(mm float64) Edit {
 	}
 }
 
+// MoveFocus moves the focal point by dx to the right and dy downwards, both in
+// fractions of the crop's long side, and makes its radius wider times as large.
+// It stops at the photo's edges and at the limits of the radius. Without a focal
+// point it puts one of the usual radius into the middle of the crop instead.
+func MoveFocus(dx, dy, wider float64) Edit {
+	return func(p Plan, f Frame) Plan {
+		p = Fit(p, f)
+		b := p.box(f)
+		w, h := f.size()
+		if p.Focus.None() {
+			p.Focus = Focus{X: b.cx / w, Y: b.cy / h, Radius: UsualRadius * max(b.w, b.h) / max(w, h)}
+			return Fit(p, f)
+		}
+		long := max(b.w, b.h)
+		p.Focus.X += dx * long / w
+		p.Focus.Y += dy * long / h
+		p.Focus.Radius *= wider
+		return Fit(p, f)
+	}
+}
+
 // SetFocus sets the focal point, held on the photo; a radius of 0 or less takes
 // it away.
 func SetFocus(focus Focus) Edit {

@@ -60,3 +60,50 @@ func TestFocalPointDrawsShapes(t *testing.T) {
 		t.Errorf("%d and %d shapes, 25 wanted", all, allWith)
 	}
 }
+
+// The mark lies where the focal point is, in the whole photo and in the crop; the
+// saved picture has none.
+func TestMarkFocus(t *testing.T) {
+	const w, h = 400, 300
+	master := imageproc.NewPicture(w, h)
+	for _, p := range master.Planes() {
+		for i := range p.Pix {
+			p.Pix[i] = 0.5
+		}
+	}
+	size := image.Pt(w, h)
+	f := plan.Frame{Photo: size}
+	p := plan.SetCrop(plan.Crop{X: 0.5, Y: 0.5, W: 0.5})(plan.Default(size), f)
+	p = plan.SetFocus(plan.Focus{X: 0.75, Y: 0.7, Radius: 0.1})(p, f)
+	s, err := study.NewDesk(master).Make(context.Background(), p, study.Whole, study.Photo, study.Plan)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		view   study.View
+		x, y   int // of the focal point on a raster of 200 by 150
+		radius float64
+	}{{study.Whole, 150, 105, 20}, {study.Photo, 100, 60, 40}, {study.Plan, 100, 60, 40}} {
+		plain, marked := s.Raster(c.view, image.Pt(200, 150)), s.Raster(c.view, image.Pt(200, 150))
+		s.MarkFocus(marked, c.view)
+		centre, ring := 0, 0
+		for y := range 150 {
+			for x := range 200 {
+				if plain.At(x, y) == marked.At(x, y) {
+					continue
+				}
+				switch d := math.Hypot(float64(x-c.x), float64(y-c.y)); {
+				case d < 4:
+					centre++
+				case math.Abs(d-c.radius) < 2:
+					ring++
+				default:
+					t.Errorf("%v: pixel %d,%d is marked, %.1f from the focal point", c.view, x, y, d)
+				}
+			}
+		}
+		if centre < 5 || ring < 20 {
+			t.Errorf("%v: %d pixels of the cross and %d of the ring", c.view, centre, ring)
+		}
+	}
+}

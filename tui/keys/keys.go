@@ -10,6 +10,7 @@ type Scope int
 const (
 	Studio Scope = iota // looking at the photo and its plan
 	Scale               // cuts and tones by hand
+	Focal               // placing the focal point
 	Help                // reading the list of keys
 )
 
@@ -56,6 +57,8 @@ const (
 	PrevMark
 	CutsWay
 	TonesWay
+	Place
+	TakeAway
 	Undo
 	Redo
 	Save
@@ -91,6 +94,7 @@ var table = []Binding{
 	{Studio, []string{"4"}, Four, "four values", ""},
 	{Studio, []string{"5"}, Five, "five values", ""},
 	{Studio, []string{"e"}, ByHand, "cuts and tones by hand", "by hand"},
+	{Studio, []string{"f"}, Place, "the focal point: what the picture is about", "focal point"},
 	{Studio, []string{"left", "h"}, Left, "move the crop left", ""},
 	{Studio, []string{"right", "l"}, Right, "move the crop right", ""},
 	{Studio, []string{"up", "k"}, Up, "move the crop up", ""},
@@ -144,6 +148,31 @@ var table = []Binding{
 	{Scale, []string{"esc", "e", "enter"}, Back, "done: back to the studio", "done"},
 	{Scale, []string{"?", "f1"}, ShowHelp, "all keys of where you are", "keys"},
 	{Scale, []string{"ctrl+c", "q"}, Quit, "save the plan and quit", ""},
+
+	{Focal, []string{"left", "h"}, Left, "move the focal point left; may be held down", "move"},
+	{Focal, []string{"right", "l"}, Right, "move it right", ""},
+	{Focal, []string{"up", "k"}, Up, "move it up", ""},
+	{Focal, []string{"down", "j"}, Down, "move it down", ""},
+	{Focal, []string{"shift+left", "H"}, FarLeft, "move it far left", ""},
+	{Focal, []string{"shift+right", "L"}, FarRight, "move it far right", ""},
+	{Focal, []string{"shift+up", "K"}, FarUp, "move it far up", ""},
+	{Focal, []string{"shift+down", "J"}, FarDown, "move it far down", ""},
+	{Focal, []string{"+", "="}, More, "a wider radius: detail falls off more slowly", "radius"},
+	{Focal, []string{"-", "_"}, Less, "a narrower radius", ""},
+	{Focal, []string{"x", "backspace"}, TakeAway, "no focal point", "none"},
+	{Focal, []string{"w"}, ShowWhole, "the whole photo with the crop on it", ""},
+	{Focal, []string{"c"}, ShowPhoto, "the crop as photographed", ""},
+	{Focal, []string{"m"}, ShowPlan, "the value plan in flat masses", "masses"},
+	{Focal, []string{"space"}, Flip, "flip between photo and plan", "flip"},
+	{Focal, []string{"b"}, Beside, "photo and plan side by side, and back", ""},
+	{Focal, []string{"u", "ctrl+_"}, Undo, "undo", "undo"},
+	{Focal, []string{"r", "ctrl+r"}, Redo, "redo", ""},
+	{Focal, []string{"S", "ctrl+s"}, Save, "save the plan and write its picture beside it", ""},
+	{Focal, []string{"ctrl+l"}, Redraw, "paint the screen again", ""},
+	{Focal, []string{"ctrl+z"}, Suspend, "back to the shell for a while", ""},
+	{Focal, []string{"esc", "f", "enter"}, Back, "done: back to the studio", "done"},
+	{Focal, []string{"?", "f1"}, ShowHelp, "all keys of where you are", "keys"},
+	{Focal, []string{"ctrl+c", "q"}, Quit, "save the plan and quit", ""},
 
 	{Help, []string{"down", "j"}, Down, "further down", "scroll"},
 	{Help, []string{"up", "k"}, Up, "back up", ""},
@@ -218,6 +247,8 @@ func label(key string) string {
 		return "Enter"
 	case "f1":
 		return "F1"
+	case "backspace":
+		return "Backspace"
 	}
 	for _, p := range []struct{ from, to string }{{"shift+", "Shift+"}, {"ctrl+", "Ctrl+"}} {
 		if len(key) > len(p.from) && key[:len(p.from)] == p.from {
@@ -234,6 +265,8 @@ func (s Scope) Title() string {
 		return "In the studio"
 	case Scale:
 		return "Cuts and tones by hand"
+	case Focal:
+		return "Placing the focal point"
 	default:
 		return "In this list"
 	}
@@ -242,7 +275,7 @@ func (s Scope) Title() string {
 // Markdown returns the whole table for the README.
 func Markdown() string {
 	out := ""
-	for _, s := range []Scope{Studio, Scale, Help} {
+	for _, s := range []Scope{Studio, Scale, Focal, Help} {
 		out += "**" + s.Title() + "**\n\n| key | what it does |\n|---|---|\n"
 		for _, b := range Table(s) {
 			out += "| "
