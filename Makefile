@@ -2,7 +2,7 @@
 GO ?= go
 TOOL = $(GO) tool -modfile=tools/go.mod
 
-.PHONY: help build run test race lint format golden fuzz bench scene picture check
+.PHONY: help build run test race lint format golden fuzz bench quality human scene picture check
 
 help: ## print this list
 	@grep -hE '^[a-z]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 12
@@ -36,6 +36,13 @@ fuzz: ## each fuzz target for FUZZTIME (default 30s)
 
 bench: ## the figures of DEVELOPERS.md: ratios inside one run
 	HALFLID_BENCH=1 $(GO) test -run '^TestFigures$$' -count=1 -v -timeout 30m ./cmd/halflid | grep -v '^=== '
+
+quality: ## plans against generic ways, stability, focus; sheets into bin/quality (HALFLID_PHOTOS=folder adds photographs)
+	HALFLID_HEAVY=1 HALFLID_SHEETS=$${HALFLID_SHEETS:-$(CURDIR)/bin/quality} $(GO) test -count=1 -timeout 30m -v \
+	  -run '^Test(Quality|KnownShapes|Stability|Focus|Poles)$$' ./imageproc/mass/quality
+
+human: ## shapes against divisions drawn by people (HALFLID_BSDS=folder with images/test and groundTruth/test)
+	$(GO) test -count=1 -timeout 60m -v -run '^TestHuman$$' ./imageproc/mass/quality
 
 scene: ## paint the demo scene again
 	$(GO) run ./cmd/harbour -o cmd/halflid/demo/harbour.jpg

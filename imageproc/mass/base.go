@@ -18,7 +18,7 @@ type Base struct {
 	labels imageproc.Labels
 	shapes []baseShape
 	border borderGraph
-	class  []moments // counts of lightness of each base value, darkest first
+	class  []moments // of the values of each base value's shapes, darkest first
 	chain  *chain
 
 	// planes for clipping
@@ -58,15 +58,15 @@ func (b *Base) Labels() imageproc.Labels { return b.labels }
 func (b *Base) At(x, y int) int { return int(b.labels.At(x, y)) }
 
 // assemble makes base shapes out of the classes of the pixels. b must hold its
-// planes; classes are as many as class counts.
-func (b *Base) assemble(classes imageproc.Labels, class []moments, label *Labeller) {
+// planes; classes are numbers below n.
+func (b *Base) assemble(classes imageproc.Labels, n int, label *Labeller) {
 	b.w, b.h = classes.W, classes.H
 	b.labels = imageproc.NewLabels(b.w, b.h)
-	n := label.Components(b.labels, classes)
-	b.measure(n, classes)
+	shapes := label.Components(b.labels, classes)
+	b.measure(shapes, classes)
 	b.settle()
-	b.sortClasses(class)
-	b.border.build(b.labels, n, b.rise, nil)
+	b.sortClasses(n)
+	b.border.build(b.labels, shapes, b.rise, nil)
 	b.border.first, b.border.fill, b.border.pairs = nil, nil, nil
 	b.chain = newChain(b)
 }
@@ -132,42 +132,33 @@ func (b *Base) settle() {
 	}
 }
 
-// sortClasses leaves out classes without pixels, whose counts go to the next
-// darker one (or the next), and numbers the rest by mean value.
-func (b *Base) sortClasses(class []moments) {
-	area, value := make([]float64, len(class)), make([]float64, len(class))
+// sortClasses leaves out those of the n classes that have no pixels and numbers
+// the rest by mean value. A class counts what its shapes weigh, each at its mean:
+// the picture as it will be painted, not as it was before outlines were drawn.
+func (b *Base) sortClasses(n int) {
+	area, value := make([]float64, n), make([]float64, n)
 	for i := range b.shapes {
 		area[b.shapes[i].class] += b.shapes[i].area
 		value[b.shapes[i].class] += b.shapes[i].value
 	}
 	var order []int32
-	for c := range class {
+	for c := range n {
 		if area[c] > 0 {
 			order = append(order, int32(c))
-		}
-	}
-	counts := slices.Clone(class)
-	for c := range class {
-		if area[c] == 0 {
-			to := order[0]
-			for _, o := range order {
-				if int(o) < c {
-					to = o
-				}
-			}
-			counts[to] = counts[to].plus(class[c])
 		}
 	}
 	slices.SortStableFunc(order, func(i, j int32) int {
 		return cmp.Compare(value[i]/area[i], value[j]/area[j])
 	})
-	number := make([]int32, len(class))
-	b.class = nil
+	number := make([]int32, n)
 	for k, c := range order {
 		number[c] = int32(k)
-		b.class = append(b.class, counts[c])
 	}
+	b.class = make([]moments, len(order))
 	for i := range b.shapes {
-		b.shapes[i].class = number[b.shapes[i].class]
+		s := &b.shapes[i]
+		s.class = number[s.class]
+		v := s.mean()
+		b.class[s.class] = b.class[s.class].plus(moments{s.focus, float64(s.focus * v), float64(float64(s.focus*v) * v)})
 	}
 }

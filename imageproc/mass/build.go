@@ -20,6 +20,9 @@ type Options struct {
 	// side of pic if zero. A region around a crop is built with the crop's longer
 	// side, so that its shapes are those of the crop's scale.
 	Long float64
+	// ColourLeaves lets edges of colour alone part leaves too. People part a
+	// picture so; a plan of values does not need it.
+	ColourLeaves bool
 	// Threads is how many goroutines may work at once: as many as there are
 	// processors, at most 4, if zero. Results do not depend on it.
 	Threads int
@@ -82,8 +85,10 @@ func (m *Maker) Survey(ctx context.Context, pic imageproc.Picture, opt Options) 
 		squint = 1
 	}
 	n := w * h
-	s := &Survey{w: w, h: h, long: opt.Long, threads: opt.Threads,
-		light: make([]float32, n), soft: make([]uint16, n), rise: make([]uint16, n), leaf: imageproc.NewLabels(w, h)}
+	s := &Survey{
+		w: w, h: h, long: opt.Long, threads: opt.Threads,
+		light: make([]float32, n), soft: make([]uint16, n), rise: make([]uint16, n), leaf: imageproc.NewLabels(w, h),
+	}
 	if !(s.long > 0) {
 		s.long = float64(max(w, h))
 	}
@@ -106,6 +111,9 @@ func (m *Maker) Survey(ctx context.Context, pic imageproc.Picture, opt Options) 
 	gradients(s.rise, m.edge, m.l, p.a, p.b, w, h, s.threads)
 	b := &m.basins
 	b.w, b.h, b.rise, b.guide, b.soft, b.label = w, h, s.rise, m.l, s.soft, s.leaf.Pix
+	if opt.ColourLeaves {
+		b.rise = m.edge
+	}
 	leaves := b.run()
 	if err := ctx.Err(); err != nil {
 		return nil, err
@@ -141,31 +149,18 @@ func (m *Maker) Base(ctx context.Context, s *Survey, focus *Focus) (*Base, error
 	for i := range value {
 		value[i] = smooth.value(smooth.region[i], sums.mean(int32(i)))
 	}
-	counts := countMasses(t, &sums, float64(s.w*s.h))
-	starts := counts.leastError(baseValues)
+	starts := countMasses(t, &sums, float64(s.w*s.h)).leastError(baseValues)
 	lab := newLabelling(value, &sums, border, s.long)
 	lab.run(starts)
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	return m.finish(s, smooth, lab.class, region, classMoments(counts, starts), fall), nil
+	return m.finish(s, smooth, lab.class, region, len(starts), fall), nil
 }
 
-// classMoments returns the counts of each class.
-func classMoments(h *counts, starts []int) []moments {
-	sum, out := h.running(), make([]moments, len(starts))
-	for k, lo := range starts {
-		hi := bins
-		if k+1 < len(starts) {
-			hi = starts[k+1]
-		}
-		out[k] = sum[hi].less(sum[lo])
-	}
-	return out
-}
-
-// finish draws the outlines and gives every pixel its value.
-func (m *Maker) finish(s *Survey, smooth *smoothed, class, region []int32, counts []moments, fall *falloff) *Base {
+// finish draws the outlines of the classes, numbers below classes, and gives
+// every pixel its value.
+func (m *Maker) finish(s *Survey, smooth *smoothed, class, region []int32, classes int, fall *falloff) *Base {
 	n := s.w * s.h
 	leafClass, leafRegion := class, smooth.region
 	if region != nil {
@@ -181,6 +176,6 @@ func (m *Maker) finish(s *Survey, smooth *smoothed, class, region []int32, count
 		v := smooth.value(leafRegion[l], float64(s.soft[i])/stepsL)
 		b.value[i] = uint16(math.Min(float64(v*stepsL)+.5, 100*stepsL))
 	}
-	b.assemble(m.classes, counts, &m.label)
+	b.assemble(m.classes, classes, &m.label)
 	return b
 }

@@ -16,12 +16,16 @@ type chain struct {
 	free   []uint8   // free[k]: the cheapest cuts of k values
 }
 
+// contrastWeight is how much a square L* of contrast lost along edges counts
+// beside one of error.
+const contrastWeight = .5
+
 // chainWeight is how much k values count in the choice of the chain. Light and
 // shadow part first, so two values count most.
 var chainWeight = [mostValues + 1]float64{0, 0, 3, 2, 1, .5, .1}
 
-// newChain weighs all groupings of b's base values: half by the square error of
-// lightness, half by the contrast that is lost along real edges, so that a small
+// newChain weighs all groupings of b's base values: by the square error of
+// lightness that they leave, and beside it by the contrast that is lost along real edges, so that a small
 // tower that stands out against its sky is not lost for being small.
 //
 // Source: ours.
@@ -30,8 +34,14 @@ func newChain(b *Base) *chain {
 	c := &chain{cost: make([]float64, 1<<(n-1))}
 	g := gaps(b)
 	for set := range c.cost {
-		c.cost[set] = groupError(b.class, uint8(set)) + float64(.5*g.lost(b, uint8(set)))
+		c.cost[set] = groupError(b.class, uint8(set)) + float64(contrastWeight*g.lost(b, uint8(set)))
 	}
+	c.choose(n)
+	return c
+}
+
+// choose picks the cuts of n base values by what they cost.
+func (c *chain) choose(n int) {
 	most := min(n, mostValues)
 	c.free = make([]uint8, most+1)
 	least := make([]float64, most+1)
@@ -44,7 +54,23 @@ func newChain(b *Base) *chain {
 		}
 	}
 	c.link(least, most)
-	return c
+}
+
+// among returns the chain of the base values of, rising, of those that c is of,
+// at what their cuts cost in c.
+func (c *chain) among(of []int32) *chain {
+	out := &chain{cost: make([]float64, 1<<(len(of)-1))}
+	for set := range out.cost {
+		whole := uint8(0)
+		for i, p := range of[:len(of)-1] {
+			if set>>i&1 == 1 {
+				whole |= 1 << p
+			}
+		}
+		out.cost[set] = c.cost[whole]
+	}
+	out.choose(len(of))
+	return out
 }
 
 // before says whether set a, of as many cuts as b, lists lower cuts first.

@@ -3,15 +3,17 @@ package mass
 import (
 	"fmt"
 	"image"
+	"slices"
 
 	"atelier/halflid/imageproc"
 )
 
 // Clip returns the base shapes inside part of the picture, as if cut out with
 // scissors: outlines and base values stay where they are, so that they do not
-// move while a crop moves inside a larger region. Shapes cut in two become two;
-// the counts of each base value follow its area inside. It panics if part is
-// not inside the picture or is empty.
+// move while a crop moves inside a larger region. Shapes cut in two become two.
+// Base values are grouped as the larger region groups them, among those that
+// are left: groups by what lies inside alone cost 1 % less, but jump while the
+// crop moves. It panics if part is not inside the picture or is empty.
 //
 // Source: ours (TestClip).
 func (b *Base) Clip(part image.Rectangle) *Base {
@@ -19,13 +21,11 @@ func (b *Base) Clip(part image.Rectangle) *Base {
 		panic(fmt.Sprintf("mass: clip %v out of shapes of %d by %d", part, b.w, b.h))
 	}
 	w, n := part.Dx(), part.Dx()*part.Dy()
-	out := &Base{value: make([]uint16, n), light: make([]float32, n), rise: make([]uint16, n),
-		focus: b.focus, at: b.at.Add(part.Min), long: float64(max(w, part.Dy()))}
-	classes := imageproc.NewLabels(w, part.Dy())
-	whole, inside := make([]float64, len(b.class)), make([]float64, len(b.class))
-	for i := range b.shapes {
-		whole[b.shapes[i].class] += b.shapes[i].area
+	out := &Base{
+		value: make([]uint16, n), light: make([]float32, n), rise: make([]uint16, n),
+		focus: b.focus, at: b.at.Add(part.Min), long: float64(max(w, part.Dy())),
 	}
+	classes := imageproc.NewLabels(w, part.Dy())
 	for y := range classes.H {
 		from := (y+part.Min.Y)*b.w + part.Min.X
 		copy(out.value[y*w:][:w], b.value[from:])
@@ -33,17 +33,19 @@ func (b *Base) Clip(part image.Rectangle) *Base {
 		copy(out.rise[y*w:][:w], b.rise[from:])
 		row := classes.Row(y)
 		for x, s := range b.labels.Pix[from:][:w] {
-			c := b.shapes[s].class
-			row[x] = c
-			inside[c]++
+			row[x] = b.shapes[s].class
 		}
 	}
-	counts := make([]moments, len(b.class))
-	for c, m := range b.class {
-		f := inside[c] / whole[c]
-		counts[c] = moments{m.n * f, m.x * f, m.xx * f}
-	}
 	var label Labeller
-	out.assemble(classes, counts, &label)
+	out.assemble(classes, len(b.class), &label)
+	of := make([]int32, len(out.class))
+	for i := range out.shapes {
+		s := &out.shapes[i]
+		of[s.class] = classes.Pix[s.first]
+	}
+	// What is left of two values can lie the other way round: those are grouped anew.
+	if slices.IsSorted(of) {
+		out.chain = b.chain.among(of)
+	}
 	return out
 }

@@ -56,9 +56,11 @@ func (l *Layout) pullTogether(c Cutting) {
 func newPuller(l *Layout, c Cutting) *puller {
 	n := len(l.value)
 	b := l.base
-	w := &puller{l: l, area: make([]float64, n), focus: make([]float64, n), sum: make([]float64, n),
+	w := &puller{
+		l: l, area: make([]float64, n), focus: make([]float64, n), sum: make([]float64, n),
 		value: append([]int32(nil), l.value...), fixed: make([]bool, n), price: make([]float64, n), target: make([]int32, n),
-		long: b.long, gain: make([]float64, l.values), seen: make([]float64, l.values)}
+		long: b.long, gain: make([]float64, l.values), seen: make([]float64, l.values),
+	}
 	switch {
 	case c.BrushMark == 0:
 		w.brush = DefaultBrushMark * float64(b.w*b.h)

@@ -103,8 +103,12 @@ func checkNext(t *testing.T, what string, fine, coarse Plan) {
 // TestGroupsAreContiguous: a lighter base value never has a darker value.
 func TestGroupsAreContiguous(t *testing.T) {
 	b := build(t, harbour(240, 160, 1), Options{})
-	for _, c := range []Cutting{{Values: 4}, {Values: 3, Method: LeastError}, {Values: 5, Method: EqualSteps},
-		{Values: 3, Method: ByHand, Hand: []palette.L{40, 70}}} {
+	for _, c := range []Cutting{
+		{Values: 4},
+		{Values: 3, Method: LeastError},
+		{Values: 5, Method: EqualSteps},
+		{Values: 3, Method: ByHand, Hand: []palette.L{40, 70}},
+	} {
 		l := b.Values(c)
 		if !slices.IsSorted(l.group) || len(l.cuts) != l.K()-1 {
 			t.Errorf("%+v: groups %v, cuts %v", c, l.group, l.cuts)

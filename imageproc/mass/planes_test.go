@@ -13,8 +13,10 @@ import (
 
 func newPlanes(w, h int) *planes {
 	n := w * h
-	return &planes{w: w, h: h, y: make([]float32, n), l: make([]uint16, n), d: make([]uint16, n),
-		a: make([]int16, n), b: make([]int16, n), t: make([]uint16, n)}
+	return &planes{
+		w: w, h: h, y: make([]float32, n), l: make([]uint16, n), d: make([]uint16, n),
+		a: make([]int16, n), b: make([]int16, n), t: make([]uint16, n),
+	}
 }
 
 func randomPicture(rng *rand.Rand, w, h int) imageproc.Picture {

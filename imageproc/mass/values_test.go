@@ -94,8 +94,10 @@ func TestSmoothRegions(t *testing.T) {
 		s.d[i] = s.area[i] * stepsL * []float64{70, 80, 20}[i]
 		s.square[i] = s.d[i] * s.d[i] / s.area[i]
 	}
-	g := &borderGraph{a: []int32{0, 1}, b: []int32{1, 2}, len: []float64{100, 100},
-		rise: []float64{100 * .2 * stepsL, 100 * 4 * stepsL}, edge: []float64{100 * .2 * stepsL, 100 * 4 * stepsL}}
+	g := &borderGraph{
+		a: []int32{0, 1}, b: []int32{1, 2}, len: []float64{100, 100},
+		rise: []float64{100 * .2 * stepsL, 100 * 4 * stepsL}, edge: []float64{100 * .2 * stepsL, 100 * 4 * stepsL},
+	}
 	tr, err := growTree(t.Context(), s, g)
 	if err != nil {
 		t.Fatal(err)
@@ -113,8 +115,10 @@ func TestSmoothRegions(t *testing.T) {
 	oracle.Close(t, "pull of a region without borders", sm.pull[sm.region[2]], .1, 1e-12)
 	oracle.Close(t, "value", sm.value(r, 80), 75+5*sm.pull[r], 1e-9)
 	// A leak: the soft border is a small part of both outlines.
-	g = &borderGraph{a: []int32{0, 0, 1}, b: []int32{1, 2, 2}, len: []float64{20, 100, 100},
-		rise: []float64{20 * .2 * stepsL, 100 * 4 * stepsL, 100 * 4 * stepsL}, edge: make([]float64, 3)}
+	g = &borderGraph{
+		a: []int32{0, 0, 1}, b: []int32{1, 2, 2}, len: []float64{20, 100, 100},
+		rise: []float64{20 * .2 * stepsL, 100 * 4 * stepsL, 100 * 4 * stepsL}, edge: make([]float64, 3),
+	}
 	if sm := findSmooth(tr, s, g); sm.n != 3 {
 		t.Errorf("a narrow leak joined: %v", sm.region)
 	}
@@ -273,7 +277,6 @@ func blockBase(t *testing.T, values []float64, w, h int) *Base {
 	sorted := slices.Clone(values)
 	slices.Sort(sorted)
 	sorted = slices.Compact(sorted)
-	counts := make([]moments, len(sorted))
 	for i := range b.value {
 		v := values[i%n/w]
 		c := slices.Index(sorted, v)
@@ -281,10 +284,9 @@ func blockBase(t *testing.T, values []float64, w, h int) *Base {
 		b.light[i] = float32(v / 100)
 		b.rise[i] = 5 * stepsL
 		classes.Pix[i] = int32(c)
-		counts[c] = counts[c].plus(moments{1, v, v * v})
 	}
 	var label Labeller
-	b.assemble(classes, counts, &label)
+	b.assemble(classes, len(sorted), &label)
 	return b
 }
 

@@ -232,8 +232,14 @@ func TestCancelledAtEveryStage(t *testing.T) {
 		views []study.View
 		least int // questions
 	}{
-		{nil, 1}, {[]study.View{study.Whole}, 2}, {[]study.View{study.Photo}, 2}, {[]study.View{study.Squint}, 3},
-		{[]study.View{study.Values}, 4}, {[]study.View{study.Plan}, 8}, {[]study.View{study.Notan}, 8}, {allViews, 15},
+		{nil, 1},
+		{[]study.View{study.Whole}, 2},
+		{[]study.View{study.Photo}, 2},
+		{[]study.View{study.Squint}, 3},
+		{[]study.View{study.Values}, 4},
+		{[]study.View{study.Plan}, 8},
+		{[]study.View{study.Notan}, 8},
+		{allViews, 15},
 	} {
 		for left := 0; ; left++ {
 			desk := study.NewDesk(master)

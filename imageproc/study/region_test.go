@@ -154,7 +154,14 @@ func TestStillWhileTheCropMoves(t *testing.T) {
 				if outlines > 0 {
 					t.Errorf("%s: %d pixels of outline of base shapes change", what, outlines)
 				}
-				if share > 0.005 || by == 1 && jumps > 3 || way >= 2 && jumps > 0 {
+				// The values of the region hold for each crop in it. Which shapes
+				// are pulled together first still follows their areas inside the
+				// crop, so few shapes may change where a side cuts them.
+				most := 0.005
+				if way%2 == 1 {
+					most = 0.03
+				}
+				if share > most || jumps > 0 {
 					t.Errorf("%s: %.2f %% of the plan changes its value, new cuts %d times", what, 100*share, jumps)
 				}
 			}

@@ -39,7 +39,6 @@ type Desk struct {
 	whole  whole
 
 	// Scratch: fresh memory at every key is dear.
-	start []int32           // see takeCrumbs
 	small imageproc.Picture // a picture at the size of a raster
 	shown imageproc.Labels  // labels at the size of a raster
 }
