@@ -11,7 +11,7 @@ import (
 
 // Steps of one key press.
 const (
-	moveStep   = 0.02                // of the crop's long side
+	moveStep   = 0.015               // of the crop's long side
 	farStep    = 0.10                // with Shift
 	sizeStep   = 1.04                // a crop 4 % larger or smaller
 	aspectStep = 1.05                // of a free crop's proportions

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"fmt"
+	"io"
 	"os/exec"
 	"path/filepath"
 	"testing"
@@ -83,6 +84,7 @@ func (w *watched) firstPicture() started {
 	w.t.Helper()
 	final := vt.NewEmulator(figureCols, figureRows)
 	defer final.Close()
+	go func() { _, _ = io.Copy(io.Discard, final) }()
 	w.mu.Lock()
 	for _, a := range w.got {
 		_, _ = final.Write(a.data)

@@ -65,7 +65,7 @@ func watchProgram(t testing.TB, binary, dir string, args ...string) *watched {
 		t.Fatal(err)
 	}
 	w.tty = polled(t, tty)
-	go func() { _, _ = io.Copy(w.tty, w.emu) }()
+	go func() { _, _ = io.Copy(io.Discard, w.emu) }() // answers come from read, at once
 	go w.read()
 	return w
 }
@@ -81,6 +81,9 @@ func (w *watched) read() {
 			w.got = append(w.got, arrival{now, bytes.Clone(buf[:n])})
 			w.last = now
 			w.mu.Unlock()
+			if bytes.Contains(buf[:n], []byte("\x1b[c")) { // asked what terminal this is
+				_, _ = w.tty.WriteString("\x1b[?62;22c")
+			}
 		}
 		if err != nil {
 			return
