@@ -135,6 +135,8 @@ func keyFigures(w *watched) {
 	squint := []string{".", ","}
 	series(w, "squint step, photo squinted at", "s", squint, 60, goal, 0)
 	series(w, "squint step, values", "v", squint, 60, goal, 0)
+	series(w, "squint step, plan", "m", squint, 30, 120*time.Millisecond, 0)
+	series(w, "another number of values, plan", "m", []string{"4", "5", "3", "2", "3"}, 30, goal, 0)
 	for range 10 {
 		w.press("i") // room to move the crop in
 	}
@@ -142,6 +144,7 @@ func keyFigures(w *watched) {
 	series(w, "crop move, crop", "c", round, 48, goal, 20_000)
 	series(w, "crop move, whole photo", "w", round, 48, goal, 20_000)
 	series(w, "crop move, values", "v", round, 48, goal, 20_000)
+	series(w, "crop move, plan", "m", round, 48, 120*time.Millisecond, 20_000)
 }
 
 // series shows a view, presses n keys and prints what came. The key to its last
