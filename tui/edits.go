@@ -94,8 +94,10 @@ func (m *model) moreOrLess(more bool) plan.Edit {
 func (m *model) shapesBy(more bool) plan.Edit {
 	n, most := m.shown.figures.Shapes, m.shown.figures.Most
 	return func(p plan.Plan, f plan.Frame) plan.Plan {
-		if p.Shapes.Wanted > 0 {
-			n = min(n, p.Shapes.Wanted) // a held key runs ahead of the picture
+		// A held key runs ahead of the picture; and one step of the hierarchy can
+		// join several shapes, so that fewer are shown than are wanted.
+		if want := p.Shapes.Wanted; want > 0 && (more || want < n) {
+			n = want
 		}
 		switch {
 		case most == 0:

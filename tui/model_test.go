@@ -309,3 +309,22 @@ func TestEveryHintedKeyHasAPlace(t *testing.T) {
 		t.Errorf("status %q", s)
 	}
 }
+
+// More shapes can be asked for until all are there, also where one step of the
+// hierarchy joins several and a first press shows nothing new.
+func TestMoreShapesNeverSticks(t *testing.T) {
+	b := opened(t, 80, 24)
+	b.m.shown.figures.Shapes, b.m.shown.figures.Most = 22, 60
+	p, f := plan.SetShapes(26)(b.m.plan(), b.m.frame), b.m.frame
+	for range 20 {
+		q := b.m.shapesBy(true)(p, f)
+		if q.Shapes.Wanted == 0 {
+			return
+		}
+		if q.Shapes.Wanted <= p.Shapes.Wanted {
+			t.Fatalf("from %d wanted to %d", p.Shapes.Wanted, q.Shapes.Wanted)
+		}
+		p = q
+	}
+	t.Errorf("after 20 presses %d are wanted, not all", p.Shapes.Wanted)
+}
