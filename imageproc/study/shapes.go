@@ -8,6 +8,7 @@ import (
 	"atelier/halflid/imageproc"
 	"atelier/halflid/imageproc/mass"
 	"atelier/halflid/imageproc/plan"
+	"atelier/halflid/imageproc/tone"
 	"atelier/halflid/palette"
 )
 
@@ -126,7 +127,7 @@ func (g *drawing) figures(d *Desk) Figures {
 	f := Figures{
 		Size: g.labels.Size(), Crop: d.frame.rect,
 		Cuts: g.layout.Cuts(), Tones: slices.Clone(g.tones), Shares: slices.Clone(g.plan.Shares),
-		Shapes: len(g.plan.Shapes), Most: g.layout.Most(), Kept: kept(g.labels, d.squint.l, len(g.tones)),
+		Shapes: len(g.plan.Shapes), Most: g.layout.Most(), Kept: tone.KeptBy(g.labels, d.squint.l, len(g.tones)),
 	}
 	for _, s := range g.plan.Shapes {
 		f.List = append(f.List, Shape{
@@ -141,34 +142,6 @@ func (g *drawing) figures(d *Desk) Figures {
 		other.Neighbours = append(other.Neighbours, Neighbour{Shape: b.A, Length: b.Len, Step: step})
 	}
 	return f
-}
-
-// kept returns the share of the variance of l that stays when each pixel takes
-// the mean of its value: eta squared, 0..1; 1 for a flat picture.
-// Source: Otsu 1979, IEEE Trans. SMC 9(1) 62-66, eq. 18.
-func kept(labels imageproc.Labels, l imageproc.Plane[palette.L], k int) float64 {
-	n, sum := make([]float64, k), make([]float64, k)
-	all, square := 0.0, 0.0
-	for i, v := range l.Pix {
-		x := float64(v) - 50
-		c := labels.Pix[i]
-		n[c]++
-		sum[c] += x
-		all += x
-		square += float64(x * x)
-	}
-	count := float64(len(l.Pix))
-	total := square - float64(all*all)/count
-	if !(total > 1e-9*count) {
-		return 1
-	}
-	between := -float64(all*all) / count
-	for c := range n {
-		if n[c] > 0 {
-			between += float64(sum[c]*sum[c]) / n[c]
-		}
-	}
-	return max(0, min(1, between/total))
 }
 
 var methods = map[plan.CutMethod]mass.Method{

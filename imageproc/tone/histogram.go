@@ -119,17 +119,45 @@ func (h Histogram) Kept(cuts []palette.L) float64 {
 		sum[class] += b.sum - 50*float64(b.n)
 		all += b.sum - 50*float64(b.n)
 	}
-	if h.n == 0 {
+	return eta(n, sum, all, h.square)
+}
+
+// KeptBy is Histogram.Kept for values that do not follow the cuts, as those of
+// flat shapes: pixel i of l takes the mean of its value labels.Pix[i], 0..k-1.
+// Source: as Histogram.Kept.
+func KeptBy(labels imageproc.Labels, l imageproc.Plane[palette.L], k int) float64 {
+	n, sum := make([]float64, k), make([]float64, k)
+	all, square := 0.0, 0.0
+	for i, v := range l.Pix {
+		x := float64(v) - 50
+		c := labels.Pix[i]
+		n[c]++
+		sum[c] += x
+		all += x
+		square += float64(x * x)
+	}
+	return eta(n, sum, all, square)
+}
+
+// eta returns the share of the variance that lies between classes of n members
+// with those sums; all and square are the sum and the sum of squares of all
+// members. 1 if nothing varies or there are none.
+func eta(n, sum []float64, all, square float64) float64 {
+	count := 0.0
+	for _, members := range n {
+		count += members
+	}
+	if count == 0 {
 		return 1
 	}
-	total := h.square - float64(all*all)/float64(h.n)
-	if !(total > 1e-9*float64(h.n)) {
+	total := square - float64(all*all)/count
+	if !(total > 1e-9*count) {
 		return 1
 	}
-	between := -float64(all*all) / float64(h.n)
-	for i := range n {
-		if n[i] > 0 {
-			between += float64(sum[i]*sum[i]) / n[i]
+	between := -float64(all*all) / count
+	for c := range n {
+		if n[c] > 0 {
+			between += float64(sum[c]*sum[c]) / n[c]
 		}
 	}
 	return max(0, min(1, between/total))
