@@ -158,8 +158,13 @@ func (j *jobs) paint(ctx context.Context, desk *study.Desk, w want) (study.Figur
 	if err := j.opt.Screen.Paint(&j.grid, image.Point{}); err != nil || len(s.Figures.Tones) > 0 {
 		return s.Figures, err
 	}
-	// What is measured is measured after the picture is on its way.
-	s, err = desk.Make(ctx, w.plan, study.Values)
+	// What is measured is measured after the picture is on its way: of a notan
+	// the plan that it reads, otherwise the values.
+	measured := study.Values
+	if w.view == study.Notan {
+		measured = study.Plan
+	}
+	s, err = desk.Make(ctx, w.plan, measured)
 	if err != nil {
 		return study.Figures{}, err
 	}

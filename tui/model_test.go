@@ -328,3 +328,19 @@ func TestMoreShapesNeverSticks(t *testing.T) {
 	}
 	t.Errorf("after 20 presses %d are wanted, not all", p.Shapes.Wanted)
 }
+
+// The keys for more and fewer shapes work on the notan too: it is measured as the
+// plan that it reads.
+func TestFewerShapesOfTheNotan(t *testing.T) {
+	b := opened(t, 80, 24)
+	b.press("n")
+	b.do()
+	there := b.m.shown.figures.Shapes
+	if there < 2 || b.m.shown.figures.Most == 0 {
+		t.Fatalf("%d shapes of at most %d were measured", there, b.m.shown.figures.Most)
+	}
+	b.press("-")
+	if got := b.m.plan().Shapes.Wanted; got != fewer(there) {
+		t.Errorf("%d shapes are wanted, not %d: %q", got, fewer(there), b.m.note)
+	}
+}
