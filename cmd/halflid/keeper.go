@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+	"time"
 
 	"atelier/halflid/cmd/halflid/keep"
 	"atelier/halflid/imageproc/plan"
@@ -50,8 +51,12 @@ func newKeeper(w *work, report func(string)) (*keeper, string) {
 		lock, err := keep.TakeLock(w.place.Path)
 		if err != nil {
 			k.notSet = err
-		} else if k.lock = lock; lock.Note != "" {
-			notes = append(notes, lock.Note)
+		} else {
+			k.lock = lock
+			keep.Sweep(w.place.Path, time.Now())
+			if lock.Note != "" {
+				notes = append(notes, lock.Note)
+			}
 		}
 	}
 	if k.notSet != nil {

@@ -185,9 +185,6 @@ func openWork(ctx context.Context, path string) (*work, error) {
 // open decodes the photo and finds its plan: the one that was named, the kept
 // one, or the one that every photo begins with.
 func (s *source) open(ctx context.Context, progress func(float64)) (*work, error) {
-	if ctx == nil {
-		ctx = context.Background()
-	}
 	p, err := photo.Decode(ctx, s.data, s.name, photo.Options{Progress: progress})
 	if err != nil {
 		return nil, err

@@ -26,8 +26,8 @@ const atOnce = 2
 const maxLong = 20000
 
 // planCommand makes plan pictures and plan files.
-func planCommand(out, errw io.Writer) *cobra.Command {
-	p := planner{out: out, errw: errw}
+func planCommand(out io.Writer) *cobra.Command {
+	p := planner{out: out}
 	cmd := &cobra.Command{
 		Use:   "plan FILE...",
 		Short: "Write the value plan of photos, and print its figures",
@@ -51,11 +51,7 @@ listed at the end and the exit code is 1.`,
 	cmd.Flags().BoolVar(&p.fresh, "fresh", false, "start from a new plan, not from the one that is kept")
 	cmd.Flags().BoolVar(&p.json, "json", false, "print the figures as JSON")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
-		ctx := cmd.Context()
-		if ctx == nil {
-			ctx = context.Background()
-		}
-		return p.all(ctx, args)
+		return p.all(cmd.Context(), args)
 	}
 	return cmd
 }
@@ -66,7 +62,7 @@ type planner struct {
 	dir         string
 	long        int
 	fresh, json bool
-	out, errw   io.Writer
+	out         io.Writer
 
 	edits []plan.Edit
 }

@@ -49,7 +49,7 @@ func TestReadmeKeys(t *testing.T) {
 // Every flag and command that the README shows exists.
 func TestReadmeCommandsExist(t *testing.T) {
 	text := string(readFileT(t, filepath.Join(oracle.Root(t), "README.md")))
-	root := rootCommand(nil, nil, nil)
+	root := rootCommand(nil, nil)
 	tried := 0
 	inCode := false
 	for _, line := range strings.Split(text, "\n") {

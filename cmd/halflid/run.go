@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -34,12 +35,12 @@ type exitError struct {
 // run is the whole program: results go to out, words to errw. It returns the
 // exit code.
 func run(args []string, in io.Reader, out, errw io.Writer) int {
-	root := rootCommand(in, out, errw)
+	root := rootCommand(in, out)
 	root.SetArgs(args)
 	root.SetIn(in)
 	root.SetOut(out)
 	root.SetErr(errw)
-	err := root.Execute()
+	err := root.ExecuteContext(context.Background())
 	if err == nil {
 		return exitDone
 	}
@@ -61,7 +62,7 @@ func run(args []string, in io.Reader, out, errw io.Writer) int {
 	}
 }
 
-func rootCommand(in io.Reader, out, errw io.Writer) *cobra.Command {
+func rootCommand(in io.Reader, out io.Writer) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "halflid [FILE]",
 		Short: "Find the value plan in a photograph",
@@ -98,10 +99,10 @@ Exit codes: 0 done, 1 failed, 2 the command line was wrong.`,
 		if len(args) == 1 {
 			file = args[0]
 		}
-		return studio(cmd.Context(), file, studioFlags, in, out, errw)
+		return studio(cmd.Context(), file, studioFlags, in, out)
 	}
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usageError{err} })
 	root.CompletionOptions.HiddenDefaultCmd = false
-	root.AddCommand(showCommand(out), planCommand(out, errw), terminalCommand(in, out))
+	root.AddCommand(showCommand(out), planCommand(out), terminalCommand(in, out))
 	return root
 }

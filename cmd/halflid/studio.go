@@ -53,10 +53,7 @@ var fault func(place string)
 const grace = 3 * time.Second
 
 // studio opens a file in the terminal.
-func studio(ctx context.Context, file string, o studioOptions, in io.Reader, out, errw io.Writer) error {
-	if ctx == nil {
-		ctx = context.Background()
-	}
+func studio(ctx context.Context, file string, o studioOptions, in io.Reader, out io.Writer) error {
 	src, err := readSource(file)
 	if err != nil {
 		return err
