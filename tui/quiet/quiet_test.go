@@ -44,7 +44,7 @@ func onMuteTerminal(t *testing.T, mode, stop string) string {
 		t.Fatal(err)
 	}
 	cmd := exec.Command(self)
-	cmd.Env = append(os.Environ(), child+"="+mode, "TERM=xterm-256color", "NO_COLOR=", "CLICOLOR_FORCE=")
+	cmd.Env = append(os.Environ(), child+"="+mode, "TERM=xterm-256color", "NO_COLOR=", "CLICOLOR_FORCE=", "CI=")
 	tty, err := pty.Start(cmd)
 	if err != nil {
 		t.Fatal(err)
