@@ -11,7 +11,7 @@ import (
 // that can be taken back.
 func Example() {
 	frame := plan.Frame{Photo: image.Pt(6000, 4000)}
-	h := plan.NewHistory(plan.Default(frame.Photo))
+	h := plan.NewHistory(plan.State{Plan: plan.Default(frame.Photo)})
 	for _, key := range []struct {
 		action string
 		edit   plan.Edit
@@ -32,4 +32,27 @@ func Example() {
 	// 6x8 in upright = 15.2 x 20.3 cm squint 1.4 %
 	// (1785,380)-(4215,3620) 732318ab7a03
 	// (1500,0)-(4500,4000)
+}
+
+// What is decided about one place is anchored to the photo, so it stays where it
+// is whatever becomes of crop, values and shapes.
+func ExampleChoose() {
+	frame := plan.Frame{Photo: image.Pt(6000, 4000)}
+	mast, shed := plan.BoxArea(0.42, 0.1, 0.44, 0.5), plan.EllipseArea(0.6, 0.3, 0.9, 0.6)
+	p := plan.Default(frame.Photo)
+	for _, edit := range []plan.Edit{
+		plan.Choose(plan.Choice{What: plan.LeaveOut, Area: mast}),
+		plan.Choose(plan.Choice{What: plan.GiveValue, Area: shed, Value: 0, Of: 3}),
+		plan.Choose(plan.Choice{What: plan.GiveValue, Area: shed, Value: 1, Of: 3}), // a second thought
+		plan.SwitchChoice(0),
+		plan.SetK(5),
+	} {
+		p = edit(p, frame)
+	}
+	for _, c := range p.Choices.List() {
+		fmt.Println(c.Words(), "| off:", c.Off, "| value here:", c.ValueIn(p.Values.K))
+	}
+	// Output:
+	// left out | off: true | value here: 0
+	// value 2 of 3 | off: false | value here: 2
 }

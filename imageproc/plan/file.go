@@ -9,22 +9,15 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"unicode"
 	"unicode/utf8"
-
-	"atelier/halflid/palette"
 )
 
 // Version is the version of the plan file that is written, and the newest that
 // is read.
 const Version = 1
 
-// Limits of a plan file's parts.
-const (
-	MaxThumbnails = 200
-	maxPhotoName  = 255 // bytes
-	maxThumbName  = 80  // characters
-)
+// maxPhotoName is how long a photo's name is at most, in bytes.
+const maxPhotoName = 255
 
 // Photo says which photo a plan file is for. It never holds a folder.
 type Photo struct {
@@ -39,64 +32,55 @@ func (p Photo) Size() image.Point { return image.Pt(p.Width, p.Height) }
 // Frame returns what edits must know of the photo.
 func (p Photo) Frame() Frame { return Frame{p.Size()} }
 
-// Thumbnail is a plan that the painter kept, to be compared with others.
-type Thumbnail struct {
-	Name    string
-	Plan    Plan
-	unknown unknown
-}
-
-// File is what a plan file holds: the photo, the current plan, and the
-// thumbnails in the order in which they were kept. Use it as a value: With,
-// Keep and Drop return a new one, and nobody writes to Thumbnails.
+// File is what a plan file holds: the photo, the current plan, the thumbnails in
+// the order in which they are shown, and the steps that undo takes back. Use it
+// as a value: With, Keep, Drop and WithHistory return a new one, and nobody
+// writes to Thumbnails.
 type File struct {
 	Photo      Photo
 	Plan       Plan
 	Thumbnails []Thumbnail
+	history    *History // nil: none; never written to
 	unknown    unknown
 }
 
-// With returns the file with p as its current plan.
+// With returns the file with p as its current plan, and all else as it is (see
+// History).
 func (f File) With(p Plan) File {
 	f.Plan = p
 	return f
 }
 
-// Keep returns the file with p kept under name after the other thumbnails. The
-// name loses control characters and all but 80 characters; empty, it becomes
-// the thumbnail's number. A file that holds MaxThumbnails already comes back
-// as it was, with ok false.
+// Keep returns the file with p kept under name after the other thumbnails, see
+// State.Keep.
 func (f File) Keep(name string, p Plan) (_ File, ok bool) {
-	if len(f.Thumbnails) >= MaxThumbnails {
-		return f, false
-	}
-	if name = thumbName(name); name == "" {
-		name = strconv.Itoa(len(f.Thumbnails) + 1)
-	}
-	f.Thumbnails = append(slices.Clone(f.Thumbnails), Thumbnail{Name: name, Plan: p})
-	return f, true
+	s, ok := f.state().Keep(name, p)
+	f.Thumbnails = s.Thumbnails
+	return f, ok
 }
 
 // Drop returns the file without thumbnail i; unchanged if there is none.
 func (f File) Drop(i int) File {
-	if i < 0 || i >= len(f.Thumbnails) {
-		return f
-	}
-	f.Thumbnails = slices.Delete(slices.Clone(f.Thumbnails), i, i+1)
+	f.Thumbnails = f.state().Drop(i).Thumbnails
 	return f
 }
 
+func (f File) state() State { return State{f.Plan, f.Thumbnails} }
+
 // Equal reports whether f and g hold the same.
 func (f File) Equal(g File) bool {
-	return f.Photo == g.Photo && f.Plan == g.Plan && f.unknown == g.unknown && slices.Equal(f.Thumbnails, g.Thumbnails)
+	return f.Photo == g.Photo && f.Plan == g.Plan && f.unknown == g.unknown && slices.Equal(f.Thumbnails, g.Thumbnails) && f.history.equal(g.history)
 }
 
 // Text returns the plan file: canonical JSON with its fields in a fixed order,
-// numbers rounded (crop: six decimals, focal point: four, brush: one, squint, cuts,
-// tones and panel sides: two), two spaces a level, LF, one at the end, and
-// unknown fields where they were read. Read gives the fitted file back, and
-// Text of that the same bytes. Names are cut to what Read takes. It panics if
-// the photo's size or SHA-256 is none.
+// numbers rounded (crop: six decimals, areas, shifts and focal point: four,
+// brush and smoothing: one, squint, cuts, tones, sizes and panel sides: two), two
+// spaces a level, LF, one at the end, and unknown fields where they were read.
+// The choices of all plans stand once each in a table, in the order of first
+// use. Of the history go the newest MaxKept steps, fewer if they make more than
+// 512 kB of text. Read gives the fitted file back, and Text of that the same
+// bytes. Names are cut to what Read takes. It panics if the photo's size or
+// SHA-256 is none.
 func (f File) Text() []byte {
 	ph := f.Photo
 	if ph.Width < 1 || ph.Height < 1 || ph.Width > MaxSide || ph.Height > MaxSide || !isSHA256(ph.SHA256) {
@@ -107,19 +91,22 @@ func (f File) Text() []byte {
 		field{"sha256", quoted(ph.SHA256)},
 		field{"width", strconv.Itoa(ph.Width)},
 		field{"height", strconv.Itoa(ph.Height)})
-	thumb := func(t Thumbnail) string {
-		name := thumbName(t.Name)
-		if name == "" {
-			name = "thumbnail"
-		}
-		return object(t.unknown, "", field{"name", quoted(name)}, field{"plan", planText(Fit(t.Plan, ph.Frame()))})
+	now := f.state().fit(ph.Frame())
+	var table choiceTable
+	plan := planText(now.Plan, table.references)
+	thumbnails := list(now.Thumbnails, func(t Thumbnail) string { return thumbText(t, table.references) })
+	history := ""
+	if f.history != nil {
+		history = f.history.text(now.Thumbnails, &table, ph.Frame())
 	}
 	return indented(object(f.unknown, "",
 		field{"halflid", `"plan"`},
 		field{"version", strconv.Itoa(Version)},
 		field{"photo", photo},
-		field{"plan", planText(Fit(f.Plan, ph.Frame()))},
-		field{"thumbnails", list(f.Thumbnails, thumb)}))
+		field{"plan", plan},
+		field{"thumbnails", thumbnails},
+		field{"choices", table.text()},
+		field{"history", history}))
 }
 
 // Write writes Text to w.
@@ -136,43 +123,8 @@ func (f File) Write(w io.Writer) error {
 // the decisions alone, not the photo. Source: SHA-256 (FIPS 180-4) of the
 // plan's text without spaces, cut to 48 bits.
 func Hash(p Plan) string {
-	sum := sha256.Sum256([]byte(planText(p)))
+	sum := sha256.Sum256([]byte(planText(p, fullChoices)))
 	return hex.EncodeToString(sum[:6])
-}
-
-// planText returns a fitted plan as JSON without spaces.
-func planText(p Plan) string {
-	u := p.unknown
-	crop := []field{{"x", number(p.Crop.X)}, {"y", number(p.Crop.Y)}, {"w", number(p.Crop.W)}, {"h", ""}}
-	if p.Panel.Free() {
-		crop[3].text = number(p.Crop.H)
-	}
-	value := func(v palette.Value) string { return number(float64(v)) }
-	var cuts, tones string
-	if v := p.Values.HandCuts(); v != nil {
-		cuts = list(v, value)
-	}
-	if v := p.Values.HandTones(); v != nil {
-		tones = list(v, value)
-	}
-	focus := ""
-	if f := p.Focus; !f.None() {
-		focus = object(u, "focus", field{"x", number(f.X)}, field{"y", number(f.Y)}, field{"radius", number(f.Radius)})
-	}
-	return object(u, "",
-		field{"crop", object(u, "crop", crop...)},
-		field{"panel", object(u, "panel",
-			field{"size", quoted(p.Panel.Name())},
-			field{"way", quoted(string(p.Panel.Way))})},
-		field{"squint", number(p.Squint)},
-		field{"values", object(u, "values",
-			field{"count", strconv.Itoa(p.Values.K)},
-			field{"cuts", object(u, "values.cuts", field{"method", quoted(string(p.Values.CutMethod))}, field{"at", cuts})},
-			field{"tones", object(u, "values.tones", field{"method", quoted(string(p.Values.ToneMethod))}, field{"at", tones})})},
-		field{"shapes", object(u, "shapes",
-			field{"wanted", strconv.Itoa(p.Shapes.Wanted)},
-			field{"brush_mm", number(p.Shapes.Brush)})},
-		field{"focus", focus})
 }
 
 func isSHA256(s string) bool {
@@ -195,21 +147,6 @@ func photoName(s string) string {
 	}
 	if !isPhotoName(s) {
 		return "photo"
-	}
-	return s
-}
-
-// thumbName returns s as a thumbnail's name that Read takes, or nothing.
-func thumbName(s string) string {
-	s = strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) {
-			return -1
-		}
-		return r
-	}, strings.ToValidUTF8(s, "\ufffd"))
-	s = strings.TrimSpace(s)
-	if r := []rune(s); len(r) > maxThumbName {
-		s = strings.TrimSpace(string(r[:maxThumbName]))
 	}
 	return s
 }

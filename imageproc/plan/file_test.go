@@ -55,10 +55,13 @@ func TestTextIsAsPublished(t *testing.T) {
 // Text to file to text is byte for byte the same, file to text to file too.
 func TestRoundTripOfRandomFiles(t *testing.T) {
 	r := seeded(t, 4)
-	plans := 0
-	for plans < 12_000 {
+	heavy := os.Getenv("HALFLID_HEAVY") == "1"
+	for plans, files := 0, 0; plans < 12_000 || heavy && files < 12_000; files++ {
 		f := randomFile(r)
 		plans += 1 + len(f.Thumbnails)
+		if f.history != nil {
+			plans += 1 + len(f.history.steps)
+		}
 		text := f.Text()
 		g, err := Read(text)
 		if err != nil {

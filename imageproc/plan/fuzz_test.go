@@ -44,6 +44,10 @@ func FuzzRead(f *testing.F) {
 		for _, th := range file.Thumbnails {
 			sound(t, "thumbnail", th.Plan, file.Photo.Size())
 		}
+		for h, ok := file.History(), true; ok; _, ok = h.CanUndo() {
+			sound(t, "step", h.Plan(), file.Photo.Size())
+			h = h.Undo()
+		}
 		once := file.Text()
 		again, err := Read(once)
 		if err != nil {

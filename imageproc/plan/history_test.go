@@ -12,7 +12,7 @@ func TestHistoryUndoesAndRedoesEverything(t *testing.T) {
 	for range 1000 {
 		photo := randomPhoto(r)
 		first := randomPlan(r, photo)
-		h := NewHistory(first)
+		h := NewHistory(State{Plan: first})
 		stops := []Plan{first} // the plans that undo must come back to
 		last := ""
 		for range r.IntN(40) {
@@ -64,7 +64,7 @@ func squinted(n int) Plan {
 }
 
 func TestHistoryMergesAHeldKey(t *testing.T) {
-	h := NewHistory(squinted(0))
+	h := NewHistory(State{Plan: squinted(0)})
 	for i := 1; i <= 30; i++ {
 		h = h.Do("squint", squinted(i))
 	}
@@ -91,7 +91,7 @@ func TestHistoryMergesAHeldKey(t *testing.T) {
 }
 
 func TestHistoryNoStepForNoChange(t *testing.T) {
-	h := NewHistory(squinted(0)).Do("a", squinted(1)).Undo()
+	h := NewHistory(State{Plan: squinted(0)}).Do("a", squinted(1)).Undo()
 	if h = h.Do("b", squinted(0)); h.Redo().Plan() != squinted(1) {
 		t.Error("an edit without effect forgot what was undone")
 	}
@@ -106,14 +106,14 @@ func TestHistoryNoStepForNoChange(t *testing.T) {
 }
 
 func TestHistoryForgetsWhatWasUndone(t *testing.T) {
-	h := NewHistory(squinted(0)).Do("a", squinted(1)).Do("b", squinted(2)).Undo().Do("c", squinted(3))
+	h := NewHistory(State{Plan: squinted(0)}).Do("a", squinted(1)).Do("b", squinted(2)).Undo().Do("c", squinted(3))
 	if _, ok := h.CanRedo(); ok || h.Undo().Plan() != squinted(1) {
 		t.Error("undone steps come back")
 	}
 }
 
 func TestHistoryIsAValue(t *testing.T) {
-	h := NewHistory(squinted(0)).Do("a", squinted(1)).Do("b", squinted(2))
+	h := NewHistory(State{Plan: squinted(0)}).Do("a", squinted(1)).Do("b", squinted(2))
 	one, two := h.Undo().Do("c", squinted(3)), h.Undo().Do("d", squinted(4))
 	three := h.Do("b", squinted(5))
 	for i, got := range []Plan{h.Plan(), one.Plan(), two.Plan(), three.Plan()} {
@@ -127,7 +127,7 @@ func TestHistoryIsAValue(t *testing.T) {
 }
 
 func TestHistoryIsBounded(t *testing.T) {
-	h := NewHistory(squinted(0))
+	h := NewHistory(State{Plan: squinted(0)})
 	for i := 1; i <= MaxSteps+10; i++ {
 		h = h.Do(strconv.Itoa(i), squinted(i))
 	}

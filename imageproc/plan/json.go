@@ -11,40 +11,12 @@ import (
 // Limits of a plan file. They are far above what a painter makes, and keep a
 // hostile file from costing more than a moment.
 const (
-	MaxBytes   = 4 << 20
-	maxDepth   = 16
-	maxEntries = 100_000
-	maxDigits  = 40
+	MaxBytes        = 8 << 20
+	maxDepth        = 32
+	maxUnknownDepth = 15 // of a field that is not known, counted from itself: it may travel into the history
+	maxEntries      = 300_000
+	maxDigits       = 40
 )
-
-// kind is what a JSON value is, in the words of the error lines.
-type kind string
-
-const (
-	isObject kind = "an object in { }"
-	isList   kind = "a list in [ ]"
-	isText   kind = "text in quotes"
-	isNumber kind = "a number"
-	isBool   kind = "true or false"
-	isNull   kind = "null"
-)
-
-// node is one JSON value with its place in the file.
-type node struct {
-	kind    kind
-	at, end int // bytes of the file
-	text    string
-	num     float64
-	members []member
-	list    []node
-}
-
-// member is one field of an object. rawName is the name as written, in quotes.
-type member struct {
-	name, rawName string
-	at            int
-	value         node
-}
 
 // parser reads JSON (RFC 8259) strictly: UTF-8, no name twice in one object, no
 // halves of surrogate pairs, within the limits above.

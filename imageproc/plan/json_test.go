@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"bytes"
 	"encoding/json"
 	"reflect"
 	"strings"
@@ -96,14 +97,34 @@ func TestParseRefuses(t *testing.T) {
 		`'a'`:                   {0, "want a number, text"},
 		`1 // a note`:           {2, "want the end"},
 		strings.Repeat("9", 41): {0, "more than 40 digits"},
-		strings.Repeat("[", 17): {16, "more than 16 deep"},
+		strings.Repeat("[", 33): {32, "more than 32 deep"},
 	} {
 		_, bad := parse([]byte(text))
 		if bad == nil || bad.at != want.at || !strings.Contains(bad.problem, want.problem) {
 			t.Errorf("%q: %+v, want %+v", text, bad, want)
 		}
 	}
-	if _, bad := parse([]byte(strings.Repeat("[", 16) + strings.Repeat("]", 16))); bad != nil {
-		t.Errorf("16 deep: %v", bad)
+	if _, bad := parse([]byte(strings.Repeat("[", 32) + strings.Repeat("]", 32))); bad != nil {
+		t.Errorf("32 deep: %v", bad)
+	}
+}
+
+// The measure of a text that is not laid out yet, against laying it out.
+func TestIndentedSize(t *testing.T) {
+	r := seeded(t, 71)
+	for range 300 {
+		f := randomFile(r)
+		text := planText(f.Plan, fullChoices)
+		for depth := range 4 {
+			var b bytes.Buffer
+			if err := json.Indent(&b, []byte(text), strings.Repeat("  ", depth), "  "); err != nil {
+				t.Fatal(err)
+			}
+			want := 2*depth + b.Len() + len(",\n")
+			got := indentedSize(text, depth)
+			if empty := strings.Contains(text, "[]") || strings.Contains(text, "{}"); got < want || got > want && !empty {
+				t.Fatalf("%d bytes at depth %d, measured %d:\n%s", want, depth, got, text)
+			}
+		}
 	}
 }

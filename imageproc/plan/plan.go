@@ -1,8 +1,8 @@
 // Package plan holds what the painter decides about a photo as one small
-// immutable value: the crop and the panel it is for, the squint, the values and
-// the shapes wanted. It holds the edits that lead from one plan to the next, the
-// history of them, and the plan file. Everything else that is seen, measured or
-// printed follows from photo and plan.
+// immutable value: the crop and the panel it is for, the squint, the values, the
+// shapes wanted, and choices about single places. It holds the edits that lead
+// from one plan to the next, the history of them, and the plan file. Everything
+// else that is seen, measured or printed follows from photo and plan.
 //
 // A Plan is copied by assignment and shares nothing. Each edit returns a plan
 // that Fit leaves alone: inside the photo, within every range, and rounded to
@@ -43,6 +43,9 @@ type Plan struct {
 	Values Values
 	Shapes Shapes
 	Focus  Focus
+
+	// Choices is what the painter decided about single places, oldest first.
+	Choices Choices
 
 	// unknown holds the fields of a plan file that this version does not know,
 	// so that they travel with the plan through edits, history and thumbnails.

@@ -56,7 +56,17 @@ func randomValues(r *rand.Rand, n int) []palette.Value {
 // randomEdit returns an edit of any kind, with arguments that may be absurd.
 func randomEdit(r *rand.Rand) (string, Edit) {
 	x, y := 4*r.Float64()-2, 4*r.Float64()-2
-	switch r.IntN(19) {
+	switch r.IntN(25) {
+	case 18, 19:
+		return "choose", Choose(randomChoice(r))
+	case 20:
+		return "switch", SwitchChoice(r.IntN(5) - 1)
+	case 21:
+		return "drop", DropChoice(r.IntN(5) - 1)
+	case 22:
+		return "replace", ReplaceChoice(r.IntN(5)-1, randomChoice(r))
+	case 23:
+		return "raise", RaiseChoice(r.IntN(5)-1, r.IntN(7)-3)
 	case 0, 1:
 		return "move", MoveCrop(x/10, y/10)
 	case 2, 3:
@@ -142,7 +152,7 @@ func cutField(text string) (name, value string, ok bool) {
 }
 
 var planObjects = map[string][]string{
-	"": {"", "crop", "panel", "squint", "values", "shapes"}, "crop": {"", "x", "y", "w", "h"},
+	"": {"", "crop", "panel", "squint", "values", "shapes", "focus", "choices"}, "crop": {"", "x", "y", "w", "h"},
 	"panel": {"size", "way"}, "values": {"count", "cuts", "tones"}, "values.cuts": {"", "method", "at"},
 	"values.tones": {"method", "at"}, "shapes": {"", "wanted", "brush_mm"},
 }
@@ -154,17 +164,61 @@ func randomFile(r *rand.Rand) File {
 			Name:   []string{"slipway.jpg", "low tide \"2\".png", "gr\u00fcn & <rot>.tif", "crane\u2028hoist.jpeg"}[r.IntN(4)],
 			SHA256: testSHA, Width: photo.X, Height: photo.Y,
 		},
-		Plan:    randomPlan(r, photo),
-		unknown: randomUnknown(r, map[string][]string{"": {"", "halflid", "version", "photo", "plan", "thumbnails"}, "photo": {"", "name", "height"}}),
+		unknown: randomUnknown(r, map[string][]string{"": {"", "halflid", "version", "photo", "plan", "thumbnails", "choices", "history"}, "photo": {"", "name", "height"}}),
 	}
-	f.Plan.unknown = randomUnknown(r, planObjects)
+	p := randomPlan(r, photo)
+	p.unknown = randomUnknown(r, planObjects)
+	h := NewHistory(State{Plan: p})
+	h.unknown = randomUnknown(r, map[string][]string{"": {"", "done", "first", "steps"}, "first": {"plan", "thumbnails"}})
 	for range r.IntN(4) {
-		p := randomPlan(r, photo)
-		p.unknown = randomUnknown(r, planObjects)
-		f, _ = f.Keep([]string{"", "higher horizon", "evening"}[r.IntN(3)], p)
-		f.Thumbnails[len(f.Thumbnails)-1].unknown = randomUnknown(r, map[string][]string{"": {"", "name", "plan"}})
+		h = h.DoState("keep", randomKept(r, h.State(), photo)).Break()
+	}
+	if r.IntN(3) == 0 { // a file without steps
+		return f.WithHistory(NewHistory(h.State()))
+	}
+	for range r.IntN(6) {
+		h = randomStep(r, h, photo)
+	}
+	for range r.IntN(4) {
+		h = h.Undo()
+	}
+	f = f.WithHistory(h)
+	if r.IntN(4) == 0 {
+		f = f.With(randomPlan(r, photo))
 	}
 	return f
+}
+
+// randomKept returns s with a thumbnail more.
+func randomKept(r *rand.Rand, s State, photo image.Point) State {
+	p := randomPlan(r, photo)
+	p.unknown = randomUnknown(r, planObjects)
+	s, _ = s.Keep([]string{"", "higher horizon", "evening"}[r.IntN(3)], p)
+	s.Thumbnails[len(s.Thumbnails)-1].unknown = randomUnknown(r, map[string][]string{"": {"", "name", "plan"}})
+	return s
+}
+
+// randomStep does anything that undo covers.
+func randomStep(r *rand.Rand, h History, photo image.Point) History {
+	s := h.State()
+	switch i := r.IntN(4) - 1; r.IntN(9) {
+	case 0:
+		s = randomKept(r, s, photo)
+	case 1:
+		s = s.Drop(i)
+	case 2:
+		s = s.Rename(i, []string{"", "noon", "a\tb"}[r.IntN(3)])
+	case 3:
+		s = s.Shift(i, r.IntN(5)-2)
+	default:
+		_, e := randomEdit(r)
+		s = s.With(e(s.Plan, Frame{photo}))
+	}
+	h = h.DoState([]string{"", "key", "crop & <panel>", "h\u00f6her"}[r.IntN(4)], s).Break()
+	if n := len(h.steps); n > 0 && h.at == n && r.IntN(4) == 0 {
+		h.steps[n-1].unknown = randomUnknown(r, map[string][]string{"": {"", "action", "plan", "thumbnails"}})
+	}
+	return h
 }
 
 const testSHA = "00112233445566778899aabbccddeeff00112233445566778899aabbccddeeff"

@@ -70,6 +70,7 @@ type reader struct {
 	err     error
 	kind    error
 	unknown strings.Builder // lines of an unknown, of the part being read
+	choices []Choice        // the file's table
 }
 
 func (r *reader) fail(at int, path, problem string) {
@@ -122,6 +123,9 @@ func (r *reader) object(n node, path, rel string, known ...string) fields {
 			last = m.name
 			continue
 		}
+		if m.value.depth() > maxUnknownDepth {
+			r.fail(m.value.at, f.join(m.name), "brackets inside brackets more than "+strconv.Itoa(maxUnknownDepth)+" deep, in a field that is not known")
+		}
 		r.unknown.WriteString(unknownLine(rel, last, m.rawName, r.data[m.value.at:m.value.end]))
 	}
 	return f
@@ -157,12 +161,16 @@ func (f fields) number(name string, lo, hi float64) float64 {
 
 func (f fields) whole(name string, lo, hi int) int {
 	n, path := f.need(name)
-	v := f.r.number(n, path, float64(lo), float64(hi))
-	if v != math.Trunc(v) {
-		f.r.want(n, path, fmt.Sprintf("a whole number from %d to %d", lo, hi))
-		return 0
+	return f.r.whole(n, path, lo, hi)
+}
+
+// is returns a field that is true or false; false if it is missing.
+func (f fields) is(name string) bool {
+	n, ok := f.known[name]
+	if ok && n.kind != isBool {
+		f.r.want(n, f.join(name), string(isBool))
 	}
-	return int(v)
+	return ok && f.r.data[n.at] == 't'
 }
 
 // text returns a text field that is sound; want says what it must be.
@@ -191,6 +199,15 @@ func (r *reader) number(n node, path string, lo, hi float64) float64 {
 		return 0
 	}
 	return n.num
+}
+
+func (r *reader) whole(n node, path string, lo, hi int) int {
+	v := r.number(n, path, float64(lo), float64(hi))
+	if v != math.Trunc(v) {
+		r.want(n, path, fmt.Sprintf("a whole number from %d to %d", lo, hi))
+		return 0
+	}
+	return int(v)
 }
 
 // take returns the unknown fields gathered since the last take.

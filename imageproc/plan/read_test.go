@@ -3,6 +3,7 @@ package plan
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -14,68 +15,74 @@ type change struct {
 	path     string // of the error
 	part     string // of the error's words
 	schema   bool   // whether the schema can refuse it too
+	moorings bool   // a change of the file with choices and steps
 }
 
-var wrongFiles = []change{
-	{`"halflid": "plan"`, `"halflid": "boat"`, "halflid", `want "plan", found "boat"`, true},
-	{`"halflid": "plan",`, ``, "", "this is not a plan file", true},
-	{`"version": 1`, `"version": 2`, "version", "newer halflid (2; this one reads up to 1)", true},
-	{`"version": 1`, `"version": 0`, "version", "want a number from 1 to 1, found 0", true},
-	{`"version": 1`, `"version": "1"`, "version", `found "1"`, true},
-	{`"version": 1,`, ``, "version", "missing", true},
-	{`"name": "boatyard.jpg"`, `"name": "/home/boatyard.jpg"`, "photo.name", "without a folder", true},
-	{`"name": "boatyard.jpg"`, `"name": ".."`, "photo.name", "without a folder", true},
-	{`"name": "boatyard.jpg"`, `"name": ""`, "photo.name", "without a folder", true},
-	{`"name": "boatyard.jpg"`, `"name": null`, "photo.name", "found null", true},
-	{`"sha256": "0011`, `"sha256": "00FF`, "photo.sha256", "64 digits", true},
-	{`"sha256": "0011`, `"sha256": "00`, "photo.sha256", "64 digits", true},
-	{`"width": 4000`, `"width": 0`, "photo.width", "from 1 to 100000", true},
-	{`"width": 4000`, `"width": 4000.5`, "photo.width", "a whole number", true},
-	{`"width": 4000`, `"width": 1e300`, "photo.width", "from 1 to 100000", true},
-	{`"height": 3000`, `"height": true`, "photo.height", "found true", true},
-	{`"crop": {`, `"crop": 5, "corp": {`, "plan.crop", "want an object in { }, found 5", true},
-	{`"x": 0.`, `"x": -0.`, "plan.crop.x", "from 0 to 1", true},
-	{`"x": 0.`, `"x": 7.`, "plan.crop.x", "from 0 to 1", true},
-	{`"w": 0.`, `"w": 0e-`, "plan.crop.w", "from 0.000001 to 1", true},
-	{`"w": 0.`, `"h": 0.5, "w": 0.`, "plan.crop.h", "only a free panel", true},
-	{`"x": 0.`, `"x": 0.9`, "plan.crop", "right edge", false},
-	{`"y": 0.`, `"y": 0.9`, "plan.crop", "lower edge", false},
-	{`"size": "6x8 in"`, `"size": "free"`, "plan.crop.h", "missing", true},
-	{`"size": "6x8 in"`, `"size": "8x6 in"`, "plan.panel.size", "short side first", false},
-	{`"size": "6x8 in"`, `"size": "6x8"`, "plan.panel.size", "short side first", true},
-	{`"size": "6x8 in"`, `"size": "large"`, "plan.panel.size", "want a panel", true},
-	{`"size": "6x8 in"`, `"size": 68`, "plan.panel.size", "found 68", true},
-	{`"way": "upright"`, `"way": "sideways"`, "plan.panel.way", `want "upright" or "across", found "sideways"`, true},
-	{`"way": "upright"`, `"wy": "upright"`, "plan.panel.way", "missing", true},
-	{`"squint": 1.4`, `"squint": 25.01`, "plan.squint", "want a number from 0 to 25, found 25.01", true},
-	{`"squint": 1.4`, `"squint": -1`, "plan.squint", "from 0 to 25", true},
-	{`"squint": 1.4`, `"squint": "1.4"`, "plan.squint", `found "1.4"`, true},
-	{`"squint": 1.4`, `"squint": [1.4]`, "plan.squint", "found a list in [ ]", true},
-	{`"count": 3`, `"count": 6`, "plan.values.count", "from 2 to 5", true},
-	{`"count": 3`, `"count": 2`, "plan.values.cuts.at", "want a list of 1 Munsell values", true},
-	{`"count": 3`, `"count": 2.5`, "plan.values.count", "a whole number from 2 to 5, found 2.5", true},
-	{`"method": "by hand"`, `"method": "blended"`, "plan.values.cuts.method", `want "nested" or "least error" or "equal steps" or "by hand", found "blended"`, true},
-	{`"method": "by hand"`, `"method": "least error"`, "plan.values.cuts.at", `only the method "by hand"`, true},
-	{"3.5,\n", "9.95,\n", "plan.values.cuts.at[0]", "from 0.1 to 9.9", true},
-	{"3.5,\n", "7.5,\n", "plan.values.cuts.at[1]", "at least 0.1 above", false},
-	{"3.5,\n", "6.2,\n", "plan.values.cuts.at[1]", "at least 0.1 above", false},
-	{"3.5,\n", "", "plan.values.cuts.at", "want a list of 2", true},
-	{"3.5,\n", "null,\n", "plan.values.cuts.at[0]", "found null", true},
-	{"8.5\n", "10.5\n", "plan.values.tones.at[2]", "from 0 to 10", true},
-	{`"wanted": 9`, `"wanted": -9`, "plan.shapes.wanted", "from 0 to 500", true},
-	{`"brush_mm": 3`, `"brush_mm": 60`, "plan.shapes.brush_mm", "from 0 to 50", true},
-	{`"name": "square, higher horizon"`, `"name": " "`, "thumbnails[0].name", "1 to 80 characters", false},
-	{`"name": "square, higher horizon"`, `"name": "` + strings.Repeat("a", 81) + `"`, "thumbnails[0].name", "1 to 80 characters", true},
-	{`"name": "square, higher horizon"`, `"name": "\u001b[0m"`, "thumbnails[0].name", "1 to 80 characters", true},
-	{`"thumbnails": [`, `"thumbnails": {}, "more": [`, "thumbnails", "want a list in [ ]", true},
-	{`"thumbnails": [`, `"thumbnails": [ 3,`, "thumbnails[0]", "want an object", true},
-	{`"thumbnails": [`, `"thumbnails": [ {"name": "a"},`, "thumbnails[0].plan", "missing", true},
+var wrongFiles = slices.Concat(wrongPlans, wrongChoices)
+
+var wrongPlans = []change{
+	{`"halflid": "plan"`, `"halflid": "boat"`, "halflid", `want "plan", found "boat"`, true, false},
+	{`"halflid": "plan",`, ``, "", "this is not a plan file", true, false},
+	{`"version": 1`, `"version": 2`, "version", "newer halflid (2; this one reads up to 1)", true, false},
+	{`"version": 1`, `"version": 0`, "version", "want a number from 1 to 1, found 0", true, false},
+	{`"version": 1`, `"version": "1"`, "version", `found "1"`, true, false},
+	{`"version": 1,`, ``, "version", "missing", true, false},
+	{`"name": "boatyard.jpg"`, `"name": "/home/boatyard.jpg"`, "photo.name", "without a folder", true, false},
+	{`"name": "boatyard.jpg"`, `"name": ".."`, "photo.name", "without a folder", true, false},
+	{`"name": "boatyard.jpg"`, `"name": ""`, "photo.name", "without a folder", true, false},
+	{`"name": "boatyard.jpg"`, `"name": null`, "photo.name", "found null", true, false},
+	{`"sha256": "0011`, `"sha256": "00FF`, "photo.sha256", "64 digits", true, false},
+	{`"sha256": "0011`, `"sha256": "00`, "photo.sha256", "64 digits", true, false},
+	{`"width": 4000`, `"width": 0`, "photo.width", "from 1 to 100000", true, false},
+	{`"width": 4000`, `"width": 4000.5`, "photo.width", "a whole number", true, false},
+	{`"width": 4000`, `"width": 1e300`, "photo.width", "from 1 to 100000", true, false},
+	{`"height": 3000`, `"height": true`, "photo.height", "found true", true, false},
+	{`"crop": {`, `"crop": 5, "corp": {`, "plan.crop", "want an object in { }, found 5", true, false},
+	{`"x": 0.`, `"x": -0.`, "plan.crop.x", "from 0 to 1", true, false},
+	{`"x": 0.`, `"x": 7.`, "plan.crop.x", "from 0 to 1", true, false},
+	{`"w": 0.`, `"w": 0e-`, "plan.crop.w", "from 0.000001 to 1", true, false},
+	{`"w": 0.`, `"h": 0.5, "w": 0.`, "plan.crop.h", "only a free panel", true, false},
+	{`"x": 0.`, `"x": 0.9`, "plan.crop", "right edge", false, false},
+	{`"y": 0.`, `"y": 0.9`, "plan.crop", "lower edge", false, false},
+	{`"size": "6x8 in"`, `"size": "free"`, "plan.crop.h", "missing", true, false},
+	{`"size": "6x8 in"`, `"size": "8x6 in"`, "plan.panel.size", "short side first", false, false},
+	{`"size": "6x8 in"`, `"size": "6x8"`, "plan.panel.size", "short side first", true, false},
+	{`"size": "6x8 in"`, `"size": "large"`, "plan.panel.size", "want a panel", true, false},
+	{`"size": "6x8 in"`, `"size": 68`, "plan.panel.size", "found 68", true, false},
+	{`"way": "upright"`, `"way": "sideways"`, "plan.panel.way", `want "upright" or "across", found "sideways"`, true, false},
+	{`"way": "upright"`, `"wy": "upright"`, "plan.panel.way", "missing", true, false},
+	{`"squint": 1.4`, `"squint": 25.01`, "plan.squint", "want a number from 0 to 25, found 25.01", true, false},
+	{`"squint": 1.4`, `"squint": -1`, "plan.squint", "from 0 to 25", true, false},
+	{`"squint": 1.4`, `"squint": "1.4"`, "plan.squint", `found "1.4"`, true, false},
+	{`"squint": 1.4`, `"squint": [1.4]`, "plan.squint", "found a list in [ ]", true, false},
+	{`"count": 3`, `"count": 6`, "plan.values.count", "from 2 to 5", true, false},
+	{`"count": 3`, `"count": 2`, "plan.values.cuts.at", "want a list of 1 Munsell values", true, false},
+	{`"count": 3`, `"count": 2.5`, "plan.values.count", "a whole number from 2 to 5, found 2.5", true, false},
+	{`"method": "by hand"`, `"method": "blended"`, "plan.values.cuts.method", `want "nested" or "least error" or "equal steps" or "by hand", found "blended"`, true, false},
+	{`"method": "by hand"`, `"method": "least error"`, "plan.values.cuts.at", `only the method "by hand"`, true, false},
+	{"3.5,\n", "9.95,\n", "plan.values.cuts.at[0]", "from 0.1 to 9.9", true, false},
+	{"3.5,\n", "7.5,\n", "plan.values.cuts.at[1]", "at least 0.1 above", false, false},
+	{"3.5,\n", "6.2,\n", "plan.values.cuts.at[1]", "at least 0.1 above", false, false},
+	{"3.5,\n", "", "plan.values.cuts.at", "want a list of 2", true, false},
+	{"3.5,\n", "null,\n", "plan.values.cuts.at[0]", "found null", true, false},
+	{"8.5\n", "10.5\n", "plan.values.tones.at[2]", "from 0 to 10", true, false},
+	{`"wanted": 9`, `"wanted": -9`, "plan.shapes.wanted", "from 0 to 500", true, false},
+	{`"brush_mm": 3`, `"brush_mm": 60`, "plan.shapes.brush_mm", "from 0 to 50", true, false},
+	{`"name": "square, higher horizon"`, `"name": " "`, "thumbnails[0].name", "1 to 80 characters", false, false},
+	{`"name": "square, higher horizon"`, `"name": "` + strings.Repeat("a", 81) + `"`, "thumbnails[0].name", "1 to 80 characters", true, false},
+	{`"name": "square, higher horizon"`, `"name": "\u001b[0m"`, "thumbnails[0].name", "1 to 80 characters", true, false},
+	{`"thumbnails": [`, `"thumbnails": {}, "more": [`, "thumbnails", "want a list in [ ]", true, false},
+	{`"thumbnails": [`, `"thumbnails": [ 3,`, "thumbnails[0]", "want an object", true, false},
+	{`"thumbnails": [`, `"thumbnails": [ {"name": "a"},`, "thumbnails[0].plan", "missing", true, false},
 }
 
 // made returns the wrong file.
 func (c change) made(t *testing.T) string {
 	t.Helper()
 	text := string(boatyard(t).Text())
+	if c.moorings {
+		text = string(moorings(t).Text())
+	}
 	if !strings.Contains(text, c.old) {
 		t.Fatalf("%q is not in the sound file:\n%s", c.old, text)
 	}

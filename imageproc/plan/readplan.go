@@ -13,7 +13,7 @@ func (r *reader) file(root node) File {
 		r.want(root, "", string(isObject)+", as plan files are")
 		return File{}
 	}
-	o := r.object(root, "", "", "halflid", "version", "photo", "plan", "thumbnails")
+	o := r.object(root, "", "", "halflid", "version", "photo", "plan", "thumbnails", "choices", "history")
 	r.kind = ErrNotPlan
 	if _, ok := o.known["halflid"]; !ok {
 		r.fail(root.at, "", `this is not a plan file: a plan file begins with "halflid": "plan"`)
@@ -33,10 +33,16 @@ func (r *reader) file(root node) File {
 	n, path := o.need("photo")
 	f.Photo = r.photo(n, path)
 	f.unknown = r.take()
+	if n, ok := o.known["choices"]; ok {
+		r.choices = r.choiceTable(n, o.join("choices"))
+	}
 	n, path = o.need("plan")
 	f.Plan = r.plan(n, path, f.Photo)
 	if n, ok := o.known["thumbnails"]; ok {
-		f.Thumbnails = r.thumbnails(n, o.join("thumbnails"), f.Photo)
+		f.Thumbnails = r.thumbnails(n, o.join("thumbnails"), f.Photo, nil)
+	}
+	if n, ok := o.known["history"]; ok {
+		f.history = r.history(n, o.join("history"), f)
 	}
 	return f
 }
@@ -54,7 +60,12 @@ func (r *reader) photo(n node, path string) Photo {
 	}
 }
 
-func (r *reader) thumbnails(n node, path string, photo Photo) []Thumbnail {
+// thumbnails reads a list of thumbnails; a whole number in it stands for the one
+// at that place in kept.
+func (r *reader) thumbnails(n node, path string, photo Photo, kept []Thumbnail) []Thumbnail {
+	if r.err != nil {
+		return nil
+	}
 	if n.kind != isList {
 		r.want(n, path, string(isList))
 		return nil
@@ -68,9 +79,16 @@ func (r *reader) thumbnails(n node, path string, photo Photo) []Thumbnail {
 		if r.err != nil {
 			return nil
 		}
+		at := fmt.Sprintf("%s[%d]", path, i)
+		if item.kind == isNumber && len(kept) > 0 {
+			if i := r.whole(item, at, 0, len(kept)-1); r.err == nil {
+				out = append(out, kept[i])
+			}
+			continue
+		}
 		var t Thumbnail
-		o := r.object(item, fmt.Sprintf("%s[%d]", path, i), "", "name", "plan")
-		t.Name = o.text("name", "a name of 1 to 80 characters without spaces around it", func(s string) bool { return s != "" && thumbName(s) == s })
+		o := r.object(item, at, "", "name", "plan")
+		t.Name = o.text("name", "a name of 1 to 80 characters without spaces around it", func(s string) bool { return s != "" && lineOf(s) == s })
 		t.unknown = r.take()
 		pn, ppath := o.need("plan")
 		t.Plan = r.plan(pn, ppath, photo)
@@ -84,7 +102,7 @@ func (r *reader) plan(n node, path string, photo Photo) Plan {
 		return Plan{}
 	}
 	var p Plan
-	o := r.object(n, path, "", "crop", "panel", "squint", "values", "shapes", "focus")
+	o := r.object(n, path, "", "crop", "panel", "squint", "values", "shapes", "focus", "choices")
 	pn, ppath := o.need("panel")
 	p.Panel = r.panel(pn, ppath)
 	cn, cpath := o.need("crop")
@@ -96,6 +114,9 @@ func (r *reader) plan(n node, path string, photo Photo) Plan {
 	p.Shapes = r.shapes(sn, spath)
 	if fn, ok := o.known["focus"]; ok {
 		p.Focus = r.focus(fn, o.join("focus"))
+	}
+	if cn, ok := o.known["choices"]; ok {
+		p.Choices = r.chosen(cn, o.join("choices"))
 	}
 	p.unknown = r.take()
 	if r.err != nil {

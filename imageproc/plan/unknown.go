@@ -82,3 +82,31 @@ func indented(compact string) []byte {
 	b.WriteByte('\n')
 	return b.Bytes()
 }
+
+// indentedSize returns how many bytes compact JSON takes in the form of the plan
+// file when the value stands on a line of its own, depth levels deep, with its
+// indent, comma and line end.
+func indentedSize(compact string, depth int) int {
+	n := len(compact) + 2 + 2*depth
+	inText := false
+	for i := 0; i < len(compact); i++ {
+		switch c := compact[i]; {
+		case inText && c == '\\':
+			i++
+		case c == '"':
+			inText = !inText
+		case inText:
+		case c == ':':
+			n++
+		case c == '{' || c == '[':
+			depth++
+			n += 1 + 2*depth
+		case c == '}' || c == ']':
+			depth--
+			n += 1 + 2*depth
+		case c == ',':
+			n += 1 + 2*depth
+		}
+	}
+	return n
+}

@@ -37,6 +37,34 @@ func ParseCrop(s string) (Crop, error) {
 	return c, nil
 }
 
+// ParseBox reads a part of the photo given as a rectangle, "x0,y0,x1,y1": two
+// opposite corners in fractions of the photo's width and height, 0 to 1. Errors
+// wrap ErrWords.
+func ParseBox(s string) (Area, error) {
+	const form = "write its left, upper, right and lower edge as parts of the photo, such as 0.1,0.2,0.3,0.5"
+	fields := strings.Split(s, ",")
+	if len(fields) != 4 {
+		return Area{}, badWords("the box %q is not four numbers: %s", s, form)
+	}
+	var n [4]float64
+	names := [4]string{"left edge", "upper edge", "right edge", "lower edge"}
+	for i, field := range fields {
+		v, ok := plainNumber(field)
+		switch {
+		case !ok:
+			return Area{}, badWords("the box's %s %q is not a number: %s", names[i], strings.TrimSpace(field), form)
+		case v < 0 || v > 1:
+			return Area{}, badWords("the box's %s %s lies outside the photo: it is a part of the photo, from 0 to 1", names[i], number(v))
+		}
+		n[i] = v
+	}
+	a := BoxArea(n[0], n[1], n[2], n[3])
+	if a.Empty() {
+		return Area{}, badWords("the box %q has no width or no height: %s", s, form)
+	}
+	return a, nil
+}
+
 // ParseFocus reads a focal point given as "x,y" or "x,y,radius" in fractions of
 // the photo's width, height and long side, or "none". Errors wrap ErrWords.
 func ParseFocus(s string) (Focus, error) {
