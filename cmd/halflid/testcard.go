@@ -112,15 +112,19 @@ func twoScales(b *strings.Builder, d cells.Depth, wide int) {
 	}
 }
 
-// glyphs shows which finer glyphs the font has.
+// glyphs shows which finer glyphs the font has: a chequer of each kind's pixels,
+// a frame, and its corners.
 func glyphs(b *strings.Builder) {
-	b.WriteString("\nGlyphs\n")
-	for _, g := range []struct{ name, row string }{
-		{"halves", "▀▄▀▄▀▄ █▀▀█▄▄█"},
-		{"quadrants", "▚▞▚▞▚▞ ▛▀▜▙▄▟ ▖▗▘▝"},
-		{"sextants", "🬗🬤🬗🬤🬗🬤 🬕🬂🬨🬲🬭🬷 🬏🬞🬀🬁"},
+	b.WriteString("\nGlyphs: how many squares in each place\n")
+	for _, g := range []struct{ name, row, squares string }{
+		{"halves", "▀▄▀▄▀▄ █▀▀█▄▄█", "two"},
+		{cells.Quadrants.String(), "▚▚▚▚▚▚ ▛▀▜▙▄▟ ▖▗▘▝", "four small ones"},
+		{cells.Sextants.String(), "🬗🬗🬗🬗🬗🬗 🬕🬂🬨🬲🬭🬷 🬏🬞🬀🬁", "six"},
 	} {
-		fmt.Fprintf(b, "  %-10s %s\n", g.name, g.row)
+		fmt.Fprintf(b, "  %-10s %-19s %s\n", g.name, g.row, g.squares)
 	}
-	b.WriteString("Pictures need the halves: two even squares in each place, with no gap between rows.\nGaps: set the line spacing to 1. Boxes, question marks or nothing: the font lacks\nthem; halflid draws with halves, so only a font without those needs changing.\n")
+	b.WriteString("Pictures need the halves: two even squares in each place, with no gap between rows.\n" +
+		"Gaps: set the line spacing to 1; boxes or nothing there: take another font. Four\n" +
+		"small squares, no gaps: quadrants; six: sextants, either draws shapes more finely.\n" +
+		"Boxes, question marks or ragged edges in those rows: stay with half blocks.\n")
 }

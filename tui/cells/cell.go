@@ -51,24 +51,31 @@ func Halves(top, bottom Colour) Cell {
 }
 
 // canon returns the one spelling of a cell among those that look alike, so that
-// two cells look alike exactly if they are equal: halves are spelled with the
-// upper half, one colour as a blank. Default colours are left alone, since the
-// default ink and the default ground are two colours.
+// two cells look alike exactly if they are equal: of two glyphs that look alike
+// with ink and ground exchanged the one with its upper left corner in the ink,
+// one colour as a blank. Default colours are left alone, since the default ink
+// and the default ground are two colours.
 func (c Cell) canon() Cell {
 	switch c.Glyph {
 	case Blank:
 		c.Fg = 0
-	case Lower:
-		if c.Fg != 0 && c.Bg != 0 {
-			c = Cell{Upper, c.Bg, c.Fg}
-		}
+		return c
 	case Full:
 		if c.Fg != 0 {
 			c = Cell{Blank, 0, c.Fg}
 		}
+		return c
 	}
-	if c.Glyph == Upper && c.Fg != 0 && c.Fg == c.Bg {
+	if c.Fg == 0 || c.Bg == 0 {
+		return c
+	}
+	t := twinOf(c.Glyph)
+	switch {
+	case t.opposite == 0:
+	case c.Fg == c.Bg:
 		c = Cell{Blank, 0, c.Bg}
+	case !t.first:
+		c = Cell{t.opposite, c.Bg, c.Fg}
 	}
 	return c
 }
@@ -78,9 +85,12 @@ func (c Cell) canon() Cell {
 type Grid struct {
 	W, H  int
 	Cells []Cell
-	// Surround is the colour of what a cell shows beyond the picture: half a
-	// cell below a picture of odd height, and the margins that Place leaves.
+	// Surround is the colour of what a cell shows beyond the picture: the rest
+	// of a cell that the picture ends in, and the margins that Place leaves.
 	Surround palette.SRGB
+	// Glyphs are those that pictures are encoded with, at the depths that draw
+	// them: see Glyphs.At.
+	Glyphs Glyphs
 
 	tones tones // see SetTones
 }

@@ -11,9 +11,10 @@ import (
 type Depth int
 
 // The depths. Only TrueColour shows a picture as it is. Colour256 keeps greys
-// grey and is within 2.4 L* on them; Colour16 mixes the user's own black, greys
-// and white by shaded glyphs and is approximate; NoColour writes each cell's
-// Munsell value as a figure.
+// grey and is within 2.4 L* on them, within 5 on colours, which it shows weaker
+// rather than stronger; Colour16 mixes the user's own black, greys and white by
+// shaded glyphs and is approximate; NoColour writes each cell's Munsell value as
+// a figure.
 const (
 	TrueColour Depth = iota
 	Colour256
@@ -39,24 +40,39 @@ func (d Depth) String() string {
 	}
 }
 
-// Encode makes g the picture r in half blocks: r is g.W by 2 g.H pixels. Half a
-// cell below a picture of odd height shows g.Surround. An empty raster gives an
+// Encode makes g the picture r in the glyphs g.Glyphs.At(d): r is as many times
+// g.W by g.H pixels as their Per says, in half blocks g.W by 2 g.H. What a
+// picture leaves of its last cells shows g.Surround. An empty raster gives an
 // empty grid. g keeps its memory from call to call.
 func Encode(g *Grid, r imageproc.Raster, d Depth) {
-	Place(g, r.W, (r.H+1)/2, r, image.Point{}, d)
+	size := over(r.Size(), g.Glyphs.At(d).Per(), 1)
+	Place(g, size.X, size.Y, r, image.Point{}, d)
 }
 
 // Place makes g w by h cells of g.Surround with the picture r upon it, r's
-// upper left pixel at pixel at (a cell is one pixel wide and two high). What
-// lies outside the grid is cut off. At Colour16 and NoColour a cell shows the
-// mean light of its two halves, but see SetTones.
+// upper left pixel at pixel at (a cell is as many pixels as g.Glyphs.At(d).Per()
+// says, in half blocks one wide and two high). What lies outside the grid is cut
+// off. At Colour16 and NoColour a cell shows the mean light of its two halves,
+// but see SetTones.
+//
+// Half blocks show every pixel. A cell of finer glyphs shows up to two colours
+// exactly; more than that divided in two, so that the squared error in OKLab is
+// least, each part in the mean of its light. In a picture of few tones (see
+// SetTones) there is no such mixture: the two tones that cover most of the cell
+// stay, the rest of it goes to the nearer one. Cells that look alike are equal.
 func Place(g *Grid, w, h int, r imageproc.Raster, at image.Point, d Depth) {
 	g.Reshape(w, h)
 	if w == 0 || h == 0 {
 		return
 	}
 	ink := ink{d, &g.tones, g.Surround}
-	pic := image.Rectangle{Min: at, Max: at.Add(r.Size())}.Intersect(image.Rect(0, 0, w, 2*h))
+	glyphs := g.Glyphs.At(d)
+	per := glyphs.Per()
+	pic := image.Rectangle{Min: at, Max: at.Add(r.Size())}.Intersect(image.Rect(0, 0, w*per.X, h*per.Y))
+	if glyphs != HalfBlocks {
+		mosaic{ink: ink, glyphs: glyphs}.place(g, r, at, pic)
+		return
+	}
 	ground := ink.halves(g.Surround, g.Surround)
 	for y := range h {
 		row := g.Row(y)
@@ -136,11 +152,8 @@ func exactRow(dst []Cell, top, bottom []uint8) {
 }
 
 func (k ink) halves(top, bottom palette.SRGB) Cell {
-	switch k.depth {
-	case TrueColour:
-		return Halves(Exact(top), Exact(bottom))
-	case Colour256:
-		return Halves(k.tones.index(top), k.tones.index(bottom))
+	if !k.depth.Approximate() {
+		return Halves(k.colour(top), k.colour(bottom))
 	}
 	if c, ok := k.tones.whole(top, bottom, k.surround, k.depth); ok {
 		return c
@@ -150,6 +163,14 @@ func (k ink) halves(top, bottom palette.SRGB) Cell {
 		return nearestStep(ramp(), y.L()).cell
 	}
 	return Cell{Glyph: Figure(y.L().Value())}
+}
+
+// colour returns what shows c at a depth that is not approximate.
+func (k ink) colour(c palette.SRGB) Colour {
+	if k.depth == TrueColour {
+		return Exact(c)
+	}
+	return k.tones.index(c)
 }
 
 func meanY(a, b palette.SRGB) palette.Y {

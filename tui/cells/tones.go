@@ -26,11 +26,12 @@ type tones struct {
 // of other colours are shown as without tones. No tones take that back. It is
 // for plans; a photograph has no use for it.
 //
-// At Colour256 up to 30 greys stay apart and stay grey. At Colour16 thirteen
+// In glyphs finer than half blocks no cell mixes tones: see Place. At Colour256
+// up to 30 greys stay apart and stay grey. At Colour16 thirteen
 // tones do, at NoColour eleven; there a cell of two tones shows the upper one,
 // since a mixture would be a tone that the picture does not have; the lower one
-// if that would be lost else; both if they are plain colours of the sixteen. With more tones each gets what is
-// nearest. Tones that lie close are pushed apart: how far TestTonesOff says.
+// if that would be lost else; both if they are plain colours of the sixteen. With
+// more tones each gets what is nearest. Tones that lie close are pushed apart: how far TestTonesOff says.
 // Setting the same tones again costs nothing. Source: ours.
 func (g *Grid) SetTones(rgb []palette.SRGB) {
 	if slices.Equal(g.tones.rgb, rgb) {
@@ -229,5 +230,5 @@ func (t *tones) index(c palette.SRGB) Colour {
 	if i := t.find(c); i >= 0 {
 		return t.cells[Colour256][i].Bg
 	}
-	return Index(palette.Nearest256(c))
+	return Index(nearest256(c))
 }
