@@ -1,6 +1,10 @@
 package plan
 
-import "atelier/halflid/palette"
+import (
+	"slices"
+
+	"atelier/halflid/palette"
+)
 
 // squintLadder steps by the square root of two, in the round figures of lens
 // stops, from where a 768-pixel picture first softens. Source: ours.
@@ -236,6 +240,18 @@ func MoveFocus(dx, dy, wider float64) Edit {
 		p.Focus.Radius *= wider
 		return Fit(p, f)
 	}
+}
+
+// NextFall changes how fast detail falls off from the focal point: gently, as
+// usual, strongly, and round again. Without a focal point it changes nothing.
+func NextFall(p Plan, f Frame) Plan {
+	p = Fit(p, f)
+	if p.Focus.None() {
+		return p
+	}
+	i := slices.Index(Falls(), p.Focus.Fall)
+	p.Focus.Fall = Falls()[(i+1)%len(Falls())]
+	return p
 }
 
 // SetFocus sets the focal point, held on the photo; a radius of 0 or less takes

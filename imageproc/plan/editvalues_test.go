@@ -202,17 +202,29 @@ func TestMoveFocus(t *testing.T) {
 	f := Frame{image.Pt(4000, 3000)}
 	p := SetCrop(Crop{X: 0.25, Y: 0.25, W: 0.5})(Default(f.Photo), f) // 2000 by 1500 pixels
 	p = MoveFocus(0.3, 0.3, 2)(p, f)
-	if want := (Focus{0.5, 0.5, UsualRadius / 2}); p.Focus != want {
+	if want := (Focus{X: 0.5, Y: 0.5, Radius: UsualRadius / 2}); p.Focus != want {
 		t.Fatalf("a first focal point %v, want it in the middle of the crop %v", p.Focus, want)
 	}
 	// A tenth of the crop's long side is 200 pixels.
-	if got, want := MoveFocus(0.1, -0.1, 1)(p, f).Focus, (Focus{0.55, 0.4333, UsualRadius / 2}); got != want {
+	if got, want := MoveFocus(0.1, -0.1, 1)(p, f).Focus, (Focus{X: 0.55, Y: 0.4333, Radius: UsualRadius / 2}); got != want {
 		t.Errorf("moved to %v, want %v", got, want)
 	}
-	if got := MoveFocus(9, -9, 1e9)(p, f).Focus; got != (Focus{1, 0, MaxRadius}) {
+	if got := MoveFocus(9, -9, 1e9)(p, f).Focus; got != (Focus{X: 1, Y: 0, Radius: MaxRadius}) {
 		t.Errorf("moved far off the photo: %v", got)
 	}
 	if got := SetFocus(Focus{})(p, f); !got.Focus.None() {
 		t.Errorf("taken away: %v", got.Focus)
+	}
+	seen := map[float64]bool{}
+	for range 3 {
+		p = NextFall(p, f)
+		seen[p.Focus.Fall.Far()] = true
+	}
+	if len(seen) != 3 || p.Focus.Fall != FallUsual {
+		t.Errorf("falls off %v, %q after three", seen, p.Focus.Fall)
+	}
+	none := SetFocus(Focus{})(p, f)
+	if NextFall(none, f) != none {
+		t.Error("without a focal point nothing falls off")
 	}
 }

@@ -86,8 +86,12 @@ func fitFocus(f Focus) Focus {
 	if !(f.Radius > 0) {
 		return Focus{}
 	}
+	if !slices.Contains(Falls(), f.Fall) {
+		f.Fall = FallUsual
+	}
 	return Focus{
-		X: clamp(round(f.X, focusUnits), 0, 1), Y: clamp(round(f.Y, focusUnits), 0, 1),
+		Fall: f.Fall,
+		X:    clamp(round(f.X, focusUnits), 0, 1), Y: clamp(round(f.Y, focusUnits), 0, 1),
 		Radius: clamp(round(f.Radius, focusUnits), minRadius, MaxRadius),
 	}
 }

@@ -126,7 +126,35 @@ type Shapes struct {
 // more and finer shapes, far from it fewer. X and Y are fractions of the photo's
 // width and height, Radius of its long side, up to MaxRadius. The zero Focus
 // means none.
-type Focus struct{ X, Y, Radius float64 }
+type Focus struct {
+	X, Y, Radius float64
+	Fall         Fall
+}
+
+// Fall says how fast detail falls off away from the focal point.
+type Fall string
+
+// The ways to fall off. The usual one is the empty word.
+const (
+	FallGentle Fall = "gentle"
+	FallUsual  Fall = ""
+	FallStrong Fall = "strong"
+)
+
+// Falls returns the ways to fall off, from gentle to strong.
+func Falls() []Fall { return []Fall{FallGentle, FallUsual, FallStrong} }
+
+// Far returns the weight of detail far from the focal point, where it is 1: what
+// is left of it when the fall is over. Source: ours (TestFocus of package mass).
+func (f Fall) Far() float64 {
+	switch f {
+	case FallGentle:
+		return 0.4
+	case FallStrong:
+		return 0.05
+	}
+	return 0.15
+}
 
 // None reports whether there is no focal point.
 func (f Focus) None() bool { return f.Radius == 0 }

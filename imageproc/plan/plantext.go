@@ -22,9 +22,12 @@ func planText(p Plan, choices func(Choices) string) string {
 	if v := p.Values.HandTones(); v != nil {
 		tones = list(v, value)
 	}
-	focus := ""
+	focus, fall := "", ""
+	if p.Focus.Fall != FallUsual {
+		fall = quoted(string(p.Focus.Fall))
+	}
 	if f := p.Focus; !f.None() {
-		focus = object(u, "focus", field{"x", number(f.X)}, field{"y", number(f.Y)}, field{"radius", number(f.Radius)})
+		focus = object(u, "focus", field{"x", number(f.X)}, field{"y", number(f.Y)}, field{"radius", number(f.Radius)}, field{"fall", fall})
 	}
 	return object(u, "",
 		field{"crop", object(u, "crop", crop...)},

@@ -109,7 +109,7 @@ func randomEdit(r *rand.Rand) (string, Edit) {
 		return "brush", SetBrush(10 * x)
 	}
 	if r.IntN(2) == 0 {
-		return "focus", SetFocus(Focus{X: x, Y: y, Radius: r.Float64() - 0.3})
+		return "focus", SetFocus(Focus{X: x, Y: y, Radius: r.Float64() - 0.3, Fall: Falls()[r.IntN(3)]})
 	}
 	return "shapes", SetShapes(r.IntN(600) - 20)
 }

@@ -246,6 +246,10 @@ func (r *reader) focus(n node, path string) Focus {
 	if r.err != nil {
 		return Focus{}
 	}
-	o := r.object(n, path, "focus", "x", "y", "radius")
-	return Focus{X: o.number("x", 0, 1), Y: o.number("y", 0, 1), Radius: o.number("radius", minRadius, MaxRadius)}
+	o := r.object(n, path, "focus", "x", "y", "radius", "fall")
+	f := Focus{X: o.number("x", 0, 1), Y: o.number("y", 0, 1), Radius: o.number("radius", minRadius, MaxRadius)}
+	if _, ok := o.known["fall"]; ok {
+		f.Fall = among(o, "fall", FallGentle, FallStrong)
+	}
+	return f
 }

@@ -66,13 +66,21 @@ func ParseBox(s string) (Area, error) {
 }
 
 // ParseFocus reads a focal point given as "x,y" or "x,y,radius" in fractions of
-// the photo's width, height and long side, or "none". Errors wrap ErrWords.
+// the photo's width, height and long side, with "gentle" or "strong" after it if
+// detail falls off so, or "none". Errors wrap ErrWords.
 func ParseFocus(s string) (Focus, error) {
 	if strings.EqualFold(strings.TrimSpace(s), "none") {
 		return Focus{}, nil
 	}
-	const form = "write its place as parts of the photo's width and height, such as 0.4,0.5, and a radius if you like, 0.4,0.5,0.2; or none"
+	const form = "write its place as parts of the photo's width and height, such as 0.4,0.5, and a radius if you like, 0.4,0.5,0.2, and how detail falls off, 0.4,0.5,0.2,strong or gentle; or none"
 	fields := strings.Split(s, ",")
+	fall := FallUsual
+	if n := len(fields); n > 2 {
+		switch last := Fall(strings.ToLower(strings.TrimSpace(fields[n-1]))); last {
+		case FallGentle, FallStrong:
+			fall, fields = last, fields[:n-1]
+		}
+	}
 	if len(fields) != 2 && len(fields) != 3 {
 		return Focus{}, badWords("the focal point %q has %d numbers: %s", s, len(fields), form)
 	}
@@ -84,7 +92,7 @@ func ParseFocus(s string) (Focus, error) {
 		}
 		n[i] = v
 	}
-	return Focus{n[0], n[1], n[2]}, nil
+	return Focus{n[0], n[1], n[2], fall}, nil
 }
 
 // ParseCuts reads how to cut: "nested", "least" (or "least error"), "equal" (or "equal

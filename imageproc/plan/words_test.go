@@ -135,13 +135,14 @@ func TestTypedDecisionsReachThePlan(t *testing.T) {
 
 func TestParseFocus(t *testing.T) {
 	for in, want := range map[string]Focus{
-		"0.4,0.5": {0.4, 0.5, UsualRadius}, " 0 , 1 , 0.3 ": {0, 1, 0.3}, "none": {}, "None ": {},
+		"0.4,0.5": {0.4, 0.5, UsualRadius, ""}, " 0 , 1 , 0.3 ": {0, 1, 0.3, ""}, "none": {}, "None ": {},
+		"0.4,0.5,Strong": {0.4, 0.5, UsualRadius, FallStrong}, "0.4,0.5,0.1, gentle": {0.4, 0.5, 0.1, FallGentle},
 	} {
 		if got, err := ParseFocus(in); err != nil || got != want {
 			t.Errorf("%q: %v, %v", in, got, err)
 		}
 	}
-	for _, in := range []string{"", "0.4", "0.4,1.2", "a,b", "0.1,0.2,0", "0.1,0.2,0.3,0.4", "NaN,0.5"} {
+	for _, in := range []string{"", "0.4", "0.4,1.2", "a,b", "0.1,0.2,0", "0.1,0.2,0.3,0.4", "NaN,0.5", "0.1,strong", "0.1,0.2,steep"} {
 		if _, err := ParseFocus(in); !errors.Is(err, ErrWords) || !strings.Contains(err.Error(), "0.4,0.5") {
 			t.Errorf("%q: %v", in, err)
 		}
