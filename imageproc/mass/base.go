@@ -60,19 +60,25 @@ func (b *Base) At(x, y int) int { return int(b.labels.At(x, y)) }
 // assemble makes base shapes out of the classes of the pixels. b must hold its
 // planes; classes are numbers below n.
 func (b *Base) assemble(classes imageproc.Labels, n int, label *Labeller) {
-	b.w, b.h = classes.W, classes.H
-	b.labels = imageproc.NewLabels(b.w, b.h)
-	shapes := label.Components(b.labels, classes)
-	b.measure(shapes, classes)
-	b.settle()
+	b.part(classes, label, func(first int32) int32 { return classes.Pix[first] })
 	b.sortClasses(n)
-	b.border.build(b.labels, shapes, b.rise, nil)
-	b.border.first, b.border.fill, b.border.pairs = nil, nil, nil
 	b.chain = newChain(b)
 }
 
+// part makes base shapes out of the connected parts of equal number and measures
+// them and their borders; class is the class of the part with that first pixel.
+func (b *Base) part(numbers imageproc.Labels, label *Labeller, class func(first int32) int32) {
+	b.w, b.h = numbers.W, numbers.H
+	b.labels = imageproc.NewLabels(b.w, b.h)
+	shapes := label.Components(b.labels, numbers)
+	b.measure(shapes, class)
+	b.settle()
+	b.border.build(b.labels, shapes, b.rise, nil)
+	b.border.first, b.border.fill, b.border.pairs = nil, nil, nil
+}
+
 // measure sums up the n shapes.
-func (b *Base) measure(n int, classes imageproc.Labels) {
+func (b *Base) measure(n int, class func(first int32) int32) {
 	b.shapes = make([]baseShape, n)
 	for i := range b.shapes {
 		b.shapes[i].first = -1
@@ -84,7 +90,7 @@ func (b *Base) measure(n int, classes imageproc.Labels) {
 			s := &b.shapes[l]
 			if s.first < 0 {
 				s.first = int32(y*b.w + x)
-				s.class = classes.Pix[s.first]
+				s.class = class(s.first)
 				s.bounds = image.Rect(x, y, x+1, y+1)
 			}
 			s.area++

@@ -142,6 +142,9 @@ func gaps(b *Base) *valueGaps {
 	var g valueGaps
 	for e := range b.border.a {
 		u, v := &b.shapes[b.border.a[e]], &b.shapes[b.border.b[e]]
+		if u.class == v.class {
+			continue // a knife's cut: no contrast to be lost
+		}
 		if u.class > v.class {
 			u, v = v, u
 		}

@@ -25,23 +25,23 @@ func (b *Base) Clip(part image.Rectangle) *Base {
 		value: make([]uint16, n), light: make([]float32, n), rise: make([]uint16, n),
 		focus: b.focus, at: b.at.Add(part.Min), long: float64(max(w, part.Dy())),
 	}
-	classes := imageproc.NewLabels(w, part.Dy())
-	for y := range classes.H {
+	shapes := imageproc.NewLabels(w, part.Dy())
+	for y := range shapes.H {
 		from := (y+part.Min.Y)*b.w + part.Min.X
 		copy(out.value[y*w:][:w], b.value[from:])
 		copy(out.light[y*w:][:w], b.light[from:])
 		copy(out.rise[y*w:][:w], b.rise[from:])
-		row := classes.Row(y)
-		for x, s := range b.labels.Pix[from:][:w] {
-			row[x] = b.shapes[s].class
-		}
+		copy(shapes.Row(y), b.labels.Pix[from:])
 	}
+	class := func(first int32) int32 { return b.shapes[shapes.Pix[first]].class }
 	var label Labeller
-	out.assemble(classes, len(b.class), &label)
+	out.part(shapes, &label, class)
+	out.sortClasses(len(b.class))
+	out.chain = newChain(out)
 	of := make([]int32, len(out.class))
 	for i := range out.shapes {
 		s := &out.shapes[i]
-		of[s.class] = classes.Pix[s.first]
+		of[s.class] = class(s.first)
 	}
 	// What is left of two values can lie the other way round: those are grouped anew.
 	if slices.IsSorted(of) {

@@ -7,45 +7,6 @@ import (
 	"atelier/halflid/palette"
 )
 
-// Method is how base values are grouped into few values.
-type Method int
-
-const (
-	// Nested: the cuts of K values are among those of K + 1.
-	Nested Method = iota
-	// LeastError: for each K the least error alone; cuts may jump with K.
-	LeastError
-	// EqualSteps: cuts at equal steps of L*.
-	EqualSteps
-	// ByHand: cuts where the painter put them.
-	ByHand
-)
-
-// DefaultBrushMark is the share of the picture below which a shape is smaller
-// than a brush mark.
-const DefaultBrushMark = .0003
-
-// Fixed is a base shape to which the painter gave a value: it keeps it, and
-// only shapes of that value join it.
-type Fixed struct {
-	Shape int // see Base.At
-	Value int // 0 the darkest
-}
-
-// Cutting says how base shapes get few values.
-type Cutting struct {
-	Values int // K, 1 or more
-	Method Method
-	// Hand are the K-1 cuts of ByHand in L*, rising. A base value lies above a
-	// cut if its mean does.
-	Hand []palette.L
-	// BrushMark is the share of the picture, 0..1, that a shape must have to be
-	// painted; smaller ones go first. Near the focal point it takes less area to
-	// have it. DefaultBrushMark if zero, none if negative.
-	BrushMark float64
-	Fixed     []Fixed
-}
-
 // Layout is the base shapes of a picture in few values, and the order in which
 // they are pulled together, from the finest plan to one shape. Immutable and
 // safe for concurrent use.
@@ -58,9 +19,18 @@ type Layout struct {
 
 	fine  []int32 // touching base shapes of one value: the finest plan's shapes
 	value []int32 // of each of these, before any flip
+	first []int32 // the first base shape of each
+	pull  pull
 	flips []flip
 	joins []join
 	brush int // flips that take brush marks away
+
+	said []bool // base shapes whose value is the painter's; nil if none
+
+	apart     *sides // by base shape, of the pairs that hold; nil without any
+	broken    []int
+	overruled []int
+	details   *details // nil without any
 }
 
 // flip is one step of pulling together: a shape takes a neighbour's value.
@@ -75,16 +45,41 @@ type join struct{ lost, kept int32 }
 
 // Values groups the base values and finds the order of pulling together. Fewer
 // values than asked for come out of a picture that has not as many. It panics
-// on fewer than one value, cuts by hand that do not fit, or a fixed shape or
+// on fewer than one value, cuts by hand that do not fit, or a base shape or
 // value that is not there. About a millisecond.
 func (b *Base) Values(c Cutting) *Layout {
+	l := b.grouped(c)
+	c.check(len(b.shapes), l.values)
+	u := l.weld(&c)
+	if len(c.Fixed) > 0 {
+		l.said = make([]bool, len(b.shapes))
+		for i, k := range u.of {
+			l.said[i] = u.fixed[k]
+		}
+	}
+	if len(c.Apart) > 0 {
+		l.part(&c, u)
+	}
+	l.fuse(u)
+	l.pull = l.pulling(&c, u)
+	l.pullTogether()
+	if len(c.Detail) > 0 {
+		l.details = l.newDetails(&c, u)
+	}
+	return l
+}
+
+// CountValues returns the K that Values(c) would have, whatever the painter
+// decided about single shapes: decisions about values must be below it.
+func (b *Base) CountValues(c Cutting) int { return b.grouped(c).values }
+
+// grouped returns a layout with its values alone.
+func (b *Base) grouped(c Cutting) *Layout {
 	if c.Values < 1 {
 		panic(fmt.Sprintf("mass: %d values", c.Values))
 	}
 	l := &Layout{base: b}
 	l.groupValues(c)
-	l.fuse(c.Fixed)
-	l.pullTogether(c)
 	return l
 }
 
@@ -141,38 +136,37 @@ func (l *Layout) groupValues(c Cutting) {
 	}
 }
 
-// fuse joins touching base shapes of one value; a fixed shape has its own.
-func (l *Layout) fuse(fixed []Fixed) {
+// fuse joins touching units of one value.
+func (l *Layout) fuse(u *units) {
 	b := l.base
 	value := make([]int32, len(b.shapes))
 	for i := range value {
-		value[i] = l.group[b.shapes[i].class]
+		value[i] = u.value[u.of[i]]
 	}
-	for _, f := range fixed {
-		if f.Shape < 0 || f.Shape >= len(value) || f.Value < 0 || f.Value >= l.values {
-			panic(fmt.Sprintf("mass: base shape %d of %d fixed to value %d of %d", f.Shape, len(value), f.Value, l.values))
-		}
-		value[f.Shape] = int32(f.Value)
+	var n int
+	l.fine, n = l.connect(value)
+	l.value, l.first = make([]int32, n), make([]int32, n)
+	for i := len(l.fine) - 1; i >= 0; i-- {
+		l.value[l.fine[i]], l.first[l.fine[i]] = value[i], int32(i)
 	}
+}
+
+// connect numbers the connected shapes of equal value by their first base shape
+// and returns the number of each base shape and how many there are.
+func (l *Layout) connect(value []int32) ([]int32, int) {
 	parent := make([]int32, len(value))
 	for i := range parent {
 		parent[i] = int32(i)
 	}
-	for e := range b.border.a {
-		if u, v := b.border.a[e], b.border.b[e]; value[u] == value[v] {
+	border := &l.base.border
+	for e := range border.a {
+		if u, v := border.a[e], border.b[e]; value[u] == value[v] {
 			u, v = find(parent, u), find(parent, v)
 			parent[max(u, v)] = min(u, v)
 		}
 	}
-	l.fine = make([]int32, len(value))
-	for i := range parent {
-		if int(parent[i]) == i {
-			l.fine[i] = int32(len(l.value))
-			l.value = append(l.value, value[i])
-		} else {
-			l.fine[i] = l.fine[find(parent, int32(i))]
-		}
-	}
+	of := make([]int32, len(parent))
+	return of, numberRoots(of, parent)
 }
 
 // K returns how many values the layout has; some may have no shape.
@@ -183,7 +177,18 @@ func (l *Layout) K() int { return l.values }
 // between the base values beside it.
 func (l *Layout) Cuts() []palette.L { return slices.Clone(l.cuts) }
 
-// Most returns how many shapes the finest plan has, brush marks gone.
+// Broken returns which of Cutting.Apart do not hold, rising: all that one value
+// joins, pairs of one fixed value that meet, sides that were welded together, and
+// some of those that are too many for the values. It must not be changed.
+func (l *Layout) Broken() []int { return l.broken }
+
+// Overruled returns which of Cutting.Fixed do not hold, rising: those of a shape
+// that was fixed again later, and those that have half or less of a welded shape.
+// It must not be changed.
+func (l *Layout) Overruled() []int { return l.overruled }
+
+// Most returns how many shapes the finest plan has, brush marks gone, whatever
+// details add.
 func (l *Layout) Most() int { return l.leftAfter(l.brush) }
 
 // leftAfter returns the number of shapes after t flips.
