@@ -54,6 +54,50 @@ func BenchmarkKey(b *testing.B) {
 	}
 }
 
+// What a choice costs, warm: the hierarchy is not built again.
+func BenchmarkChoice(b *testing.B) {
+	desk := study.NewDesk(benchMaster())
+	base := whole(benchPhoto)
+	s := make1(b, desk, base, study.Plan)
+	f := s.Figures
+	area := f.Area([]int{f.At(0.5, 0.6)}, base, benchPhoto)
+	other := f.Area([]int{f.At(0.2, 0.2)}, base, benchPhoto)
+	say := func(cs ...plan.Choice) plan.Plan {
+		p := base
+		p.Choices = plan.ListOf(cs...)
+		return p
+	}
+	var many []plan.Choice
+	for i := range 200 {
+		x, y := float64(i%20)/20, float64(i/20)/10
+		many = append(many, plan.Choice{What: plan.GiveValue, Area: plan.BoxArea(x, y, x+0.04, y+0.08), Value: i % 3, Of: 3})
+	}
+	for _, c := range []struct {
+		name     string
+		from, to plan.Plan
+	}{
+		{"value", base, say(plan.Choice{What: plan.GiveValue, Area: area, Value: 1, Of: 3})},
+		{"together", base, say(plan.Choice{What: plan.Together, Area: area.Union(other)})},
+		{"detail", base, say(plan.Choice{What: plan.Detail, Area: area, Shapes: 5})},
+		{"smooth", base, say(plan.Choice{What: plan.Outline, Area: area, Smooth: 1})},
+		{"the 200th", say(many[:199]...), say(many...)},
+		{"leave out", base, say(plan.Choice{What: plan.LeaveOut, Area: plan.BoxArea(0.4, 0.4, 0.55, 0.6)})},
+	} {
+		b.Run(c.name, func(b *testing.B) {
+			make1(b, desk, c.from, study.Plan)
+			make1(b, desk, c.to, study.Plan)
+			b.ReportAllocs()
+			for i := 0; b.Loop(); i++ {
+				if i%2 == 0 {
+					make1(b, desk, c.from, study.Plan)
+				} else {
+					make1(b, desk, c.to, study.Plan)
+				}
+			}
+		})
+	}
+}
+
 // What it costs to show a study that is made, warm.
 func BenchmarkRaster(b *testing.B) {
 	desk := study.NewDesk(benchMaster())

@@ -3,6 +3,8 @@ package study
 import (
 	"image"
 
+	"atelier/halflid/imageproc"
+	"atelier/halflid/imageproc/plan"
 	"atelier/halflid/palette"
 )
 
@@ -17,6 +19,12 @@ type Figures struct {
 	Most   int             // shapes that the finest plan has; 0 if it was not asked for
 	Kept   float64         // share of the squinted photo's variance of L* that the values keep: eta squared, 0..1
 	List   []Shape         // the shapes of the plan, in raster order of their first pixels
+
+	// Map is the shape of each pixel of the working picture, by its place in List:
+	// for finding what lies where. It is the caller's; empty unless Plan was made.
+	Map imageproc.Labels
+
+	Choices []Standing // what becomes of each choice of the plan, in its order; of the Plan view
 }
 
 // Shape is one flat shape of the plan. Places and lengths are in pixels of the
@@ -28,6 +36,12 @@ type Shape struct {
 	Bounds     image.Rectangle
 	X, Y       float64     // centre of gravity
 	Neighbours []Neighbour // by Shape
+
+	// The plane and the depth, and how sure that is: 1 if the painter said so,
+	// less if it is a proposal.
+	Plane                plan.Plane
+	Depth                plan.Depth
+	PlaneSure, DepthSure float64
 }
 
 // Neighbour is a shape that another touches.

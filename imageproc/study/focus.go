@@ -1,7 +1,6 @@
 package study
 
 import (
-	"image"
 	"math"
 
 	"atelier/halflid/imageproc"
@@ -16,14 +15,9 @@ func (s *Study) MarkFocus(r imageproc.Raster, v View) {
 	if f.None() {
 		return
 	}
-	m := s.desk.master.Size()
-	shown := s.desk.frame.rect
-	if v == Whole {
-		shown = image.Rectangle{Max: m}
-	}
+	to, m, shown := s.onto(r, v), s.desk.master.Size(), s.shown(v)
 	perX, perY := float64(r.W)/float64(shown.Dx()), float64(r.H)/float64(shown.Dy())
-	cx := (f.X*float64(m.X) - float64(shown.Min.X)) * perX
-	cy := (f.Y*float64(m.Y) - float64(shown.Min.Y)) * perY
+	cx, cy := f.X*to.x+to.dx, f.Y*to.y+to.dy
 	radius := f.Radius * float64(max(m.X, m.Y))
 	for y := range r.H {
 		for x := range r.W {

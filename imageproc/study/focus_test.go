@@ -56,6 +56,12 @@ func TestFocalPointDrawsShapes(t *testing.T) {
 	if !(with > without && without >= away) {
 		t.Errorf("shapes near the place: %d without a focal point, %d with it there, %d with it elsewhere", without, with, away)
 	}
+	there := func(f plan.Fall) plan.Focus { return plan.Focus{X: 0.25, Y: 0.5, Radius: 0.15, Fall: f} }
+	gentle, _ := near(there(plan.FallGentle))
+	strong, _ := near(there(plan.FallStrong))
+	if !(gentle < with && with <= strong) {
+		t.Errorf("shapes near the place: %d when detail falls off gently, %d as usual, %d strongly", gentle, with, strong)
+	}
 	if allWith > 25 || all > 25 {
 		t.Errorf("%d and %d shapes, 25 wanted", all, allWith)
 	}

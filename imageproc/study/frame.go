@@ -17,6 +17,8 @@ type frame struct {
 	pic  imageproc.Picture
 	y    imageproc.Plane[palette.Y]
 	made int // counts the frames, so that later stages see a new one
+
+	retouched int // of which state of the photo
 }
 
 // setRect finds the crop on the master; setFrame makes it.
@@ -25,7 +27,7 @@ func (d *Desk) setRect(p plan.Plan) { d.frame.rect = p.PixelRect(d.master.Size()
 func (d *Desk) setFrame() {
 	f := &d.frame
 	rect := f.rect
-	if f.made > 0 && f.of == rect {
+	if f.made > 0 && f.of == rect && f.retouched == d.retouched.made {
 		return
 	}
 	size := workingSize(rect.Size())
@@ -34,7 +36,7 @@ func (d *Desk) setFrame() {
 		X0: float64(rect.Min.X), Y0: float64(rect.Min.Y), X1: float64(rect.Max.X), Y1: float64(rect.Max.Y),
 	})
 	f.y = f.pic.Luminance(f.y)
-	f.of = rect
+	f.of, f.retouched = rect, d.retouched.made
 	f.made++
 }
 

@@ -25,7 +25,7 @@ func (s *Study) MarkGoing(r imageproc.Raster, wanted int) {
 	if wanted >= len(g.plan.Shapes) {
 		return
 	}
-	next := g.layout.Shapes(imageproc.Labels{}, wanted)
+	next := s.desk.smoothed(g.layout, g.layout.Shapes(imageproc.Labels{}, wanted), g.brush)
 	after := valuesOf(imageproc.Labels{}, &next)
 	going := imageproc.NewMask(r.W, r.H)
 	for y := range r.H {

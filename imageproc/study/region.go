@@ -20,6 +20,8 @@ type regionKey struct {
 	size   image.Point     // it is measured at
 	long   int             // side of the working picture, which lengths are parts of
 	squint float64
+
+	retouched int // which state of the photo
 }
 
 // cropKey is where in the region the crop lies, in the region's pixels.
@@ -51,7 +53,7 @@ func (d *Desk) setBase(ctx context.Context, p plan.Plan) error {
 	work := f.pic.Size()
 	scale := func(n, work, crop int) int { return max(1, (2*n*work+crop)/(2*crop)) }
 	size := image.Pt(scale(rect.Dx(), work.X, f.rect.Dx()), scale(rect.Dy(), work.Y, f.rect.Dy()))
-	key := regionKey{rect, size, max(work.X, work.Y), p.Squint}
+	key := regionKey{rect, size, max(work.X, work.Y), p.Squint, d.retouched.made}
 	if s.survey == nil || s.region != key {
 		s.survey, s.base, s.cut = nil, nil, nil
 		pic := f.pic
@@ -101,5 +103,6 @@ func focusIn(region image.Rectangle, f plan.Focus, photo image.Point) *mass.Focu
 		X:      (f.X*float64(photo.X) - float64(region.Min.X)) / float64(region.Dx()),
 		Y:      (f.Y*float64(photo.Y) - float64(region.Min.Y)) / float64(region.Dy()),
 		Radius: f.Radius * float64(max(photo.X, photo.Y)) / float64(max(region.Dx(), region.Dy())),
+		Far:    f.Fall.Far(),
 	}
 }

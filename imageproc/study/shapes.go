@@ -32,10 +32,11 @@ type shapes struct {
 
 // drawing is base shapes in few values, pulled together to few shapes.
 type drawing struct {
-	cut    int
-	values plan.Values
-	brush  float64
-	layout *mass.Layout
+	decided int
+	values  plan.Values
+	brush   float64
+	layout  *mass.Layout
+	lost    []int // choices that cannot hold
 
 	wanted int // shapes, at most
 	drawn  bool
@@ -50,20 +51,21 @@ func (d *Desk) setDrawing(ctx context.Context, g *drawing, p plan.Plan) error {
 	if err := d.setBase(ctx, p); err != nil {
 		return err
 	}
+	d.setDecided(p)
 	brush := p.BrushShare()
-	if g.layout == nil || g.cut != d.shapes.made || g.values != p.Values || g.brush != brush {
+	if g.layout == nil || g.decided != d.decided.made || g.values != p.Values || g.brush != brush {
 		g.layout, g.drawn = nil, false
-		layout, err := d.layOut(d.shapes.cut, p.Values, brush)
+		layout, lost, err := d.layOut(p.Values, brush)
 		if err != nil {
 			return err
 		}
-		g.layout, g.cut, g.values, g.brush = layout, d.shapes.made, p.Values, brush
+		g.layout, g.lost, g.decided, g.values, g.brush = layout, lost, d.decided.made, p.Values, brush
 	}
 	if g.drawn && g.wanted == p.Shapes.Wanted {
 		return nil
 	}
 	g.drawn = false
-	g.plan = g.layout.Shapes(g.plan.Labels, mostShapes(p.Shapes.Wanted))
+	g.plan = d.smoothed(g.layout, g.layout.Shapes(g.plan.Labels, mostShapes(p.Shapes.Wanted)), brush)
 	g.tones = g.plan.Tones
 	if p.Values.ToneMethod != plan.ToneMean {
 		tones, err := d.tones(p.Values, imageproc.Labels{}, nil)
@@ -125,9 +127,14 @@ func valuesOf(dst imageproc.Labels, p *mass.Plan) imageproc.Labels {
 // figures measures a drawing against the squinted crop.
 func (g *drawing) figures(d *Desk) Figures {
 	f := Figures{
-		Size: g.labels.Size(), Crop: d.frame.rect,
+		Choices: slices.Clone(d.decided.stands),
+		Size:    g.labels.Size(), Crop: d.frame.rect,
 		Cuts: g.layout.Cuts(), Tones: slices.Clone(g.tones), Shares: slices.Clone(g.plan.Shares),
 		Shapes: len(g.plan.Shapes), Most: g.layout.Most(), Kept: tone.KeptBy(g.labels, d.squint.l, len(g.tones)),
+		Map: imageproc.Labels{W: g.plan.Labels.W, H: g.plan.Labels.H, Pix: slices.Clone(g.plan.Labels.Pix)},
+	}
+	for _, i := range g.lost {
+		f.Choices[i] = CannotHold
 	}
 	for _, s := range g.plan.Shapes {
 		f.List = append(f.List, Shape{
@@ -141,6 +148,7 @@ func (g *drawing) figures(d *Desk) Figures {
 		one.Neighbours = append(one.Neighbours, Neighbour{Shape: b.B, Length: b.Len, Step: step})
 		other.Neighbours = append(other.Neighbours, Neighbour{Shape: b.A, Length: b.Len, Step: step})
 	}
+	f.place(d)
 	return f
 }
 
@@ -149,9 +157,11 @@ var methods = map[plan.CutMethod]mass.Method{
 	plan.CutEqualSteps: mass.ByHand, plan.CutByHand: mass.ByHand,
 }
 
-// layOut groups the base shapes into the plan's values. Equal steps are steps of
+// layOut groups the base shapes into the plan's values, as far as the painter has
+// not decided otherwise; lost are the choices that cannot hold beside others. Equal steps are steps of
 // the value scale, so they are handed over like cuts by hand.
-func (d *Desk) layOut(base *mass.Base, v plan.Values, brush float64) (*mass.Layout, error) {
+func (d *Desk) layOut(v plan.Values, brush float64) (_ *mass.Layout, lost []int, _ error) {
+	base := d.decided.base
 	c := mass.Cutting{Values: v.K, Method: methods[v.CutMethod], BrushMark: brush}
 	if brush == 0 {
 		c.BrushMark = -1
@@ -159,11 +169,16 @@ func (d *Desk) layOut(base *mass.Base, v plan.Values, brush float64) (*mass.Layo
 	if c.Method == mass.ByHand {
 		cuts, err := d.cuts(v)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		c.Hand = cuts
 	}
-	return base.Values(c), nil
+	apart := d.decide(&c, base.CountValues(c))
+	l := base.Values(c)
+	for _, i := range l.Broken() {
+		lost = append(lost, apart[i])
+	}
+	return l, lost, nil
 }
 
 // notanOf returns the plan of the two-value reading: the same squint and shapes,

@@ -31,12 +31,16 @@ type Desk struct {
 	blurrer  tone.Blurrer
 	absorber mass.Absorber
 
+	retouched retouched // what master holds beyond the photo
+
 	frame  frame
 	squint squint
 	colour colour
 	values values
 	shapes shapes
 	whole  whole
+
+	decided decided
 
 	// Scratch: fresh memory at every key is dear.
 	small imageproc.Picture // a picture at the size of a raster
@@ -49,7 +53,7 @@ func NewDesk(master imageproc.Picture) *Desk {
 	if s := master.Size(); s.X < 1 || s.Y < 1 {
 		panic("study: empty photo")
 	}
-	return &Desk{master: master}
+	return &Desk{master: master, retouched: retouched{photo: master}}
 }
 
 // Study is what a plan makes of a photo. Its planes hold until the next Make on
@@ -69,6 +73,9 @@ type Study struct {
 // and is reused at the next call. It panics on a view that there is not.
 func (d *Desk) Make(ctx context.Context, p plan.Plan, views ...View) (*Study, error) {
 	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	if err := d.setRetouched(ctx, p); err != nil {
 		return nil, err
 	}
 	d.setRect(p)

@@ -143,8 +143,9 @@ func (d *Desk) averaged(pic imageproc.Picture, size image.Point) imageproc.Raste
 // whole is the whole photo at the size it was last shown: while the crop moves
 // over it only the marking changes.
 type whole struct {
-	size   image.Point
-	raster imageproc.Raster
+	size      image.Point
+	retouched int // which state of the photo
+	raster    imageproc.Raster
 }
 
 // outsideLight is the share of its light that the photo keeps outside the crop:
@@ -152,9 +153,9 @@ type whole struct {
 const outsideLight palette.Light = 0.35
 
 func (d *Desk) wholeRaster(size image.Point) imageproc.Raster {
-	if d.whole.size != size {
-		d.whole.raster = d.averaged(d.master, size)
-		d.whole.size = size
+	if w := &d.whole; w.size != size || w.retouched != d.retouched.made {
+		w.raster = d.averaged(d.master, size)
+		w.size, w.retouched = size, d.retouched.made
 	}
 	out := imageproc.NewRaster(size.X, size.Y)
 	copy(out.Pix, d.whole.raster.Pix)
