@@ -5,6 +5,7 @@ import (
 
 	"atelier/halflid/imageproc/plan"
 	"atelier/halflid/imageproc/study"
+	"atelier/halflid/tui/cells"
 	"atelier/halflid/tui/keys"
 )
 
@@ -35,21 +36,40 @@ func (m *model) key(name string) tea.Cmd {
 		return m.save()
 	}
 	m.note = ""
+	m.activity(a)
+	return nil
+}
+
+// activity hands an action to where the painter is; what means nothing there is
+// the studio's.
+func (m *model) activity(a keys.Action) {
+	took := false
 	switch m.scope {
 	case keys.Help:
 		m.helpKey(a)
+		return
 	case keys.Focal:
-		if !m.focalKey(a) {
-			m.studioKey(a)
-		}
+		took = m.focalKey(a)
 	case keys.Scale:
-		if !m.scaleKey(a) {
-			m.studioKey(a)
-		}
-	default:
+		took = m.scaleKey(a)
+	case keys.Hand:
+		took = m.handKey(a)
+	case keys.MarkOut:
+		took = m.markOutKey(a)
+	case keys.Carry:
+		took = m.carryKey(a)
+	case keys.Decided:
+		took = m.decidedKey(a)
+	case keys.Wall:
+		took = m.wallKey(a)
+	case keys.Pair:
+		took = m.pairKey(a)
+	case keys.Note:
+		took = m.noteKey(a)
+	}
+	if !took {
 		m.studioKey(a)
 	}
-	return nil
 }
 
 // studioKey looks or edits.
@@ -69,6 +89,21 @@ func (m *model) studioKey(a keys.Action) {
 		return
 	case keys.Place:
 		m.enterFocal()
+		return
+	case keys.TakeUp:
+		m.enterHand()
+		return
+	case keys.MarkArea:
+		m.enterMarkOut(m.beginAt(m.area.at))
+		return
+	case keys.ShowChoices:
+		m.enterDecided()
+		return
+	case keys.KeepIt:
+		m.keepThumb(m.plan(), "")
+		return
+	case keys.ShowWall, keys.Vary:
+		m.enterWall(a == keys.Vary)
 		return
 	case keys.ByHand:
 		m.scope, m.mark = keys.Scale, 0
@@ -123,6 +158,8 @@ func (m *model) look(a keys.Action) bool {
 		if m.beside && !m.canBeside() {
 			m.note = "side by side needs a window of 60 columns"
 		}
+	case keys.Finer:
+		m.finer()
 	case keys.Back:
 		m.beside = false
 	default:
@@ -130,6 +167,21 @@ func (m *model) look(a keys.Action) bool {
 	}
 	m.hist = m.hist.Break()
 	return true
+}
+
+// finer goes on to the next glyphs that the picture can be shown in.
+func (m *model) finer() {
+	next := (m.glyphs + 1) % (cells.Sextants + 1)
+	m.glyphs = next.At(m.opt.Depth)
+	m.note = "shown in " + map[cells.Glyphs]string{
+		cells.HalfBlocks: "half blocks", cells.Quadrants: "quadrants", cells.Sextants: "sextants",
+	}[m.glyphs]
+	switch {
+	case m.glyphs != next:
+		m.note += ": finer ones need at least 256 colours"
+	case next != cells.HalfBlocks:
+		m.note += "; G again if you see boxes or question marks"
+	}
 }
 
 // show looks at v. Space then flips between the photo and the plan that were
@@ -160,25 +212,29 @@ func (m *model) do(name string, edit plan.Edit) bool {
 		m.hist = m.hist.Break()
 	}
 	m.lastEdit = now
-	before := m.plan()
-	m.hist = m.hist.Do(name, edit(before, m.frame))
-	if m.plan() == before {
+	return m.step(m.hist.Do(name, edit(m.plan(), m.frame)))
+}
+
+// doState makes a change of what is kept a step of the history.
+func (m *model) doState(s plan.State) bool { return m.step(m.hist.DoState("", s)) }
+
+// step goes on to a history with one step more.
+func (m *model) step(next plan.History) bool {
+	before := m.hist.State()
+	if next.State().Equal(before) {
 		return false
 	}
-	m.opened.Keep.Changed(m.plan())
+	m.hist = next
+	m.opened.Keep.Changed(m.hist)
 	return true
 }
 
 func (m *model) stepHistory(a keys.Action) {
-	before := m.plan()
-	if a == keys.Undo {
-		m.hist = m.hist.Undo()
-	} else {
-		m.hist = m.hist.Redo()
+	next := m.hist.Undo()
+	if a == keys.Redo {
+		next = m.hist.Redo()
 	}
-	if m.plan() == before {
+	if !m.step(next) {
 		m.note = map[keys.Action]string{keys.Undo: "nothing to undo", keys.Redo: "nothing to redo"}[a]
-		return
 	}
-	m.opened.Keep.Changed(m.plan())
 }

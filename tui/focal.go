@@ -31,6 +31,11 @@ func (m *model) focalKey(a keys.Action) bool {
 		m.scope = keys.Studio
 		m.hist = m.hist.Break()
 		return true
+	case keys.FallOff:
+		m.do("", plan.NextFall)
+		m.note = "detail falls off " + map[plan.Fall]string{plan.FallGentle: "gently", plan.FallUsual: "as usual", plan.FallStrong: "strongly"}[m.plan().Focus.Fall] +
+			" from the focal point"
+		return true
 	case keys.TakeAway:
 		m.do("", plan.SetFocus(plan.Focus{}))
 		m.scope = keys.Studio

@@ -1,8 +1,6 @@
 package tui
 
 import (
-	"context"
-	"image"
 	"io"
 	"sync"
 
@@ -13,20 +11,7 @@ import (
 	"atelier/halflid/imageproc/study"
 	"atelier/halflid/palette"
 	"atelier/halflid/tui/cells"
-	"atelier/halflid/tui/keys"
 )
-
-// want is all that decides what the band shows. Two equal wants show the same.
-type want struct {
-	photo  int // 0: none, 1: the preview, 2: the photo
-	plan   plan.Plan
-	view   study.View
-	beside bool
-	going  int  // mark what goes when the plan is pulled together to so many shapes; 0: do not
-	focal  bool // mark the focal point
-	cols   int
-	rows   int
-}
 
 // done is a picture that was painted, with what was measured on the way.
 type done struct {
@@ -53,6 +38,11 @@ type jobs struct {
 	inks   []palette.SRGB // the few tones of the picture in hand
 	ground palette.SRGB
 	edge   palette.SRGB
+	chosen palette.SRGB
+
+	master imageproc.Picture
+	pairs  [2]*study.Desk // for two thumbnails: each has its own, so that blinking waits for nothing
+	paired [2]plan.Plan   // what they were last used for
 }
 
 // surround is the neutral dark grey around the picture, the same as under the
@@ -64,12 +54,17 @@ const surround palette.Value = 1.5
 // of a plan whose darks are as dark as the surround would be lost.
 const edge palette.Value = 3
 
+// chosenEdge is the value of the frame around the chosen thumbnail.
+const chosenEdge palette.Value = 7
+
 func newJobs(opt Options) *jobs {
-	return &jobs{opt: opt, ground: palette.Grey(surround.Y()), edge: palette.Grey(edge.Y())}
+	return &jobs{opt: opt, ground: palette.Grey(surround.Y()), edge: palette.Grey(edge.Y()), chosen: palette.Grey(chosenEdge.Y())}
 }
 
 // photo sets the photo that jobs work on from now on.
-func (j *jobs) photo(id int, master imageproc.Picture) { j.id, j.desk = id, study.NewDesk(master) }
+func (j *jobs) photo(id int, master imageproc.Picture) {
+	j.id, j.desk, j.master = id, study.NewDesk(master), master
+}
 
 // wait returns when no job runs.
 func (j *jobs) wait() {
@@ -89,6 +84,10 @@ func (m *model) refresh() tea.Cmd {
 		return nil
 	}
 	j.running, j.last = true, w
+	if w.wall != 0 {
+		h := m.hang()
+		return guard(func() tea.Msg { return done{want: w, err: j.paintWall(w, h)} })
+	}
 	desk := j.desk
 	return guard(func() tea.Msg {
 		if m.opt.Fault != nil {
@@ -99,23 +98,6 @@ func (m *model) refresh() tea.Cmd {
 	})
 }
 
-// wanted returns what the band should show, and whether there is a band.
-func (m *model) wanted() (want, bool) {
-	if m.tooSmall() || m.scope == keys.Help {
-		return want{}, false
-	}
-	w := want{photo: m.jobs.id, view: m.view, going: m.goingTo(), focal: m.scope == keys.Focal, beside: m.beside && m.canBeside(), cols: m.cols, rows: m.bandRows()}
-	switch {
-	case m.opened != nil:
-		w.plan = m.plan()
-	case m.jobs.id == 1:
-		w.plan = plan.Default(m.frame.Photo)
-	default:
-		return w, false
-	}
-	return w, true
-}
-
 func (m *model) finished(d done) {
 	m.jobs.running = false
 	if d.err != nil {
@@ -124,85 +106,11 @@ func (m *model) finished(d done) {
 		}
 		return
 	}
+	if d.want.wall != 0 || d.want.pair {
+		d.figures = m.shown.figures // those of the plan in hand are still wanted
+		d.want.plan = m.shown.want.plan
+	}
 	m.shown = d
-}
-
-// paint computes w and paints it. Nobody else uses the desk until it is done.
-func (j *jobs) paint(ctx context.Context, desk *study.Desk, w want) (study.Figures, error) {
-	j.mu.Lock()
-	defer j.mu.Unlock()
-	views, rooms := []study.View{w.view}, []image.Rectangle{image.Rect(0, 0, w.cols, 2*w.rows)}
-	if w.beside {
-		left, right := pair(w.view)
-		half := (w.cols - 2) / 2
-		views = []study.View{left, right}
-		rooms = []image.Rectangle{image.Rect(0, 0, half, 2*w.rows), image.Rect(w.cols-half, 0, w.cols, 2*w.rows)}
-	}
-	s, err := desk.Make(ctx, w.plan, views...)
-	if err != nil {
-		return study.Figures{}, err
-	}
-	j.band = j.band.Reshape(w.cols, 2*w.rows)
-	j.band.Fill(j.ground)
-	j.inks = cells.Inks(s.Figures.Tones) // none if the views have none
-	var places []image.Rectangle
-	for i := range views {
-		places = append(places, j.lay(s, views[i], w, rooms[i]))
-	}
-	j.grid.Surround = j.ground
-	j.grid.SetTones(j.inks)
-	cells.Encode(&j.grid, j.band, j.opt.Depth)
-	if j.opt.Depth == cells.NoColour {
-		j.grid.Bare(places...)
-	}
-	if err := j.opt.Screen.Paint(&j.grid, image.Point{}); err != nil || len(s.Figures.Tones) > 0 {
-		return s.Figures, err
-	}
-	// What is measured is measured after the picture is on its way: of a notan
-	// the plan that it reads, otherwise the values.
-	measured := study.Values
-	if w.view == study.Notan {
-		measured = study.Plan
-	}
-	s, err = desk.Make(ctx, w.plan, measured)
-	if err != nil {
-		return study.Figures{}, err
-	}
-	return s.Figures, nil
-}
-
-// lay puts one view into the middle of a part of the band and returns where.
-func (j *jobs) lay(s *study.Study, v study.View, w want, room image.Rectangle) image.Rectangle {
-	size := imageproc.Fit(s.Ratio(v), j.opt.Aspect, room.Size())
-	pic := s.Raster(v, size)
-	if v == study.Notan {
-		j.inks = append(j.inks, cells.InksIn(pic, 2)...)
-	}
-	if v == study.Plan && w.going > 0 {
-		s.MarkGoing(pic, w.going)
-	}
-	if w.focal {
-		s.MarkFocus(pic, v)
-	}
-	at := room.Min.Add(room.Size().Sub(size).Div(2))
-	if size.Y < room.Dy()-1 {
-		at.Y &^= 1 // whole cells above it: its top edge stays crisp
-	}
-	place := image.Rectangle{Min: at, Max: at.Add(size)}
-	j.band.FillRect(place.Inset(-1), j.edge)
-	j.band.Lay(pic, at)
-	return place
-}
-
-// pair returns what stands left and right when two views are shown: the photo
-// as it is looked at, and a plan.
-func pair(v study.View) (left, right study.View) {
-	switch v {
-	case study.Values, study.Plan, study.Notan:
-		return study.Photo, v
-	default:
-		return v, study.Plan
-	}
 }
 
 // save saves the plan and its picture off the screen's goroutine.
@@ -211,9 +119,9 @@ func (m *model) save() tea.Cmd {
 		return nil
 	}
 	m.saving, m.note = true, "saving …"
-	p, keep, j, desk, ctx := m.plan(), m.opened.Keep, m.jobs, m.jobs.desk, m.ctx
+	p, hist, keep, j, desk, ctx := m.plan(), m.hist, m.opened.Keep, m.jobs, m.jobs.desk, m.ctx
 	return guard(func() tea.Msg {
-		words, err := keep.Save(p, func(w io.Writer) error {
+		words, err := keep.Save(hist, func(w io.Writer) error {
 			j.mu.Lock()
 			defer j.mu.Unlock()
 			s, err := desk.Make(ctx, p, study.Plan)

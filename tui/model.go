@@ -5,10 +5,12 @@ import (
 	"runtime/debug"
 	"time"
 
+	"github.com/charmbracelet/bubbles/textinput"
 	tea "github.com/charmbracelet/bubbletea"
 
 	"atelier/halflid/imageproc/plan"
 	"atelier/halflid/imageproc/study"
+	"atelier/halflid/tui/cells"
 	"atelier/halflid/tui/keys"
 	"atelier/halflid/tui/term"
 )
@@ -43,11 +45,21 @@ type model struct {
 	other  study.View // what Space flips to
 	beside bool
 	going  bool // mark what would be pulled together next
+	glyphs cells.Glyphs
 
 	scope keys.Scope
 	under keys.Scope // where Help leads back to
 	mark  int        // in keys.Scale: the chosen tone or cut
 	down  int        // in keys.Help: lines scrolled
+
+	hand    hand
+	area    marking
+	carry   carry
+	list    decided
+	wall    wall
+	pair    pairing
+	text    textinput.Model
+	waiting []keys.Action // keys about shapes that are not measured yet
 
 	cols, rows int
 	jobs       *jobs
@@ -64,7 +76,8 @@ func newModel(ctx context.Context, src Source, opt Options) *model {
 	}
 	m := &model{
 		ctx: ctx, src: src, opt: opt, ink: newInks(opt.Depth), now: time.Now,
-		view: study.Whole, other: study.Plan, jobs: newJobs(opt), send: func(tea.Msg) {},
+		glyphs: opt.Glyphs.At(opt.Depth),
+		view:   study.Whole, other: study.Plan, jobs: newJobs(opt), send: func(tea.Msg) {},
 	}
 	if size := src.Preview.Size(); size.X > 0 && size.Y > 0 {
 		m.frame = plan.Frame{Photo: size}
@@ -126,6 +139,9 @@ func (m *model) Update(msg tea.Msg) (next tea.Model, cmd tea.Cmd) {
 		m.opt.Screen.Invalidate()
 	case done:
 		m.finished(msg)
+		m.goOn()
+	case tileMsg:
+		m.tileMade(msg)
 	case openedMsg:
 		return m, m.open(msg)
 	case progressMsg:
@@ -141,7 +157,7 @@ func (m *model) Update(msg tea.Msg) (next tea.Model, cmd tea.Cmd) {
 	case crashMsg:
 		return m, m.fail(msg.crash)
 	}
-	return m, m.refresh()
+	return m, tea.Batch(m.refresh(), m.fillWall())
 }
 
 func (m *model) fault(place string, msg tea.Msg) {
@@ -163,18 +179,22 @@ func (m *model) fail(err error) tea.Cmd {
 // keys takes a message apart: over a slow line several keys arrive as one.
 func (m *model) keys(msg tea.KeyMsg) tea.Cmd {
 	if msg.Paste {
-		return nil // a paste is text, and there is no text to enter here
+		if m.scope == keys.Note {
+			m.noteText(msg)
+		}
+		return nil // elsewhere there is no text to enter
 	}
 	var quit tea.Cmd
 	for _, k := range term.SplitKeys(msg) {
+		if m.scope == keys.Note && keys.Resolve(keys.Note, k.String()) == keys.None {
+			m.noteText(k)
+			continue
+		}
 		if cmd := m.key(k.String()); cmd != nil {
 			quit = cmd
 		}
 	}
-	if quit != nil {
-		return tea.Batch(quit, m.refresh())
-	}
-	return m.refresh()
+	return tea.Batch(quit, m.refresh(), m.fillWall())
 }
 
 func (m *model) open(msg openedMsg) tea.Cmd {
@@ -185,7 +205,7 @@ func (m *model) open(msg openedMsg) tea.Cmd {
 	m.opened = &o
 	m.note = o.Note
 	m.frame = plan.Frame{Photo: o.Photo.Size}
-	m.hist = plan.NewHistory(plan.Fit(o.Plan, m.frame))
+	m.hist = o.History
 	m.jobs.photo(2, o.Photo.Master)
 	for _, a := range m.early {
 		m.studioKey(a)

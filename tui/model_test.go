@@ -28,9 +28,9 @@ type ledger struct {
 	fail    error
 }
 
-func (l *ledger) Changed(p plan.Plan) { l.changed = append(l.changed, p) }
+func (l *ledger) Changed(h plan.History) { l.changed = append(l.changed, h.Plan()) }
 
-func (l *ledger) Save(_ plan.Plan, write func(io.Writer) error) (string, error) {
+func (l *ledger) Save(_ plan.History, write func(io.Writer) error) (string, error) {
 	if l.fail != nil {
 		return "", l.fail
 	}
@@ -69,7 +69,7 @@ func newBench(t *testing.T, cols, rows int) *bench {
 	}
 	src := Source{Name: "boat.jpg", Open: func(context.Context, func(float64), func(string)) (Opened, error) {
 		p := &photo.Photo{Name: "boat.jpg", Size: image.Pt(120, 90), Master: master}
-		return Opened{Photo: p, Plan: plan.Default(p.Size), Keep: b.kept}, nil
+		return Opened{Photo: p, History: plan.NewHistory(plan.State{Plan: plan.Default(p.Size)}), Keep: b.kept}, nil
 	}}
 	b.m = newModel(t.Context(), src, Options{Screen: cells.NewScreen(&b.out)})
 	b.m.now = func() time.Time { return b.at }
@@ -298,7 +298,7 @@ func TestPanicsAreCaught(t *testing.T) {
 }
 
 func TestEveryHintedKeyHasAPlace(t *testing.T) {
-	b := opened(t, 200, 40)
+	b := opened(t, 245, 40)
 	line := ansi.Strip(b.m.hintLine())
 	for _, k := range keys.Table(keys.Studio) {
 		if k.Hint != "" && !strings.Contains(line, k.Hint) {

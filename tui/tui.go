@@ -29,19 +29,20 @@ type Source struct {
 
 // Opened is an open photo with its plan and the one who keeps it.
 type Opened struct {
-	Photo *photo.Photo
-	Plan  plan.Plan
-	Note  string // a line for the painter to begin with; may be empty
-	Keep  Keeper
+	Photo   *photo.Photo
+	History plan.History // its plan is fitted to the photo
+	Note    string       // a line for the painter to begin with; may be empty
+	Keep    Keeper
 }
 
 // Keeper keeps plans. Both methods may be called from any goroutine.
 type Keeper interface {
-	// Changed takes the newest plan. It returns at once; the plan is saved soon.
-	Changed(plan.Plan)
-	// Save saves the plan now and writes its picture with write. It returns what
+	// Changed takes the newest plan with what is kept and the steps that led to
+	// it. It returns at once; all is saved soon.
+	Changed(plan.History)
+	// Save saves it now and writes the plan's picture with write. It returns what
 	// was done, in words for the status line.
-	Save(p plan.Plan, write func(io.Writer) error) (string, error)
+	Save(h plan.History, write func(io.Writer) error) (string, error)
 }
 
 // Options are the terminal's side of the studio.
@@ -49,7 +50,8 @@ type Options struct {
 	Input  io.Reader // nil: none
 	Screen *cells.Screen
 	Depth  cells.Depth
-	Aspect float64 // width of a cell over half its height, so 1 for a cell of 1:2; 0 means 1
+	Glyphs cells.Glyphs // to begin with
+	Aspect float64      // width of a cell over half its height, so 1 for a cell of 1:2; 0 means 1
 
 	// CanSuspend reports whether Ctrl+Z leads back to a shell.
 	CanSuspend bool

@@ -113,6 +113,9 @@ func (m *model) statusLine() string {
 	if m.opened == nil {
 		return m.ink.plain(pad(line(m.cols, piece{" " + name, 0}, piece{"opening …", 1}), m.cols))
 	}
+	if words, ok := m.activityLine(); ok {
+		return m.ink.plain(pad(" "+ansi.Truncate(photo.SafeName(words), m.cols-2, "…"), m.cols))
+	}
 	p := m.plan()
 	words := line(m.cols-1,
 		piece{m.viewWord(), 1},
@@ -122,10 +125,32 @@ func (m *model) statusLine() string {
 		piece{valuesWord(p.Values.K), 4},
 		piece{m.shapesWord(), 5},
 		piece{m.focalWord(), 9},
+		piece{m.decidedWord(), 10},
 		piece{m.keptWord(), 8},
 		piece{name, 6},
 	)
 	return m.ink.plain(pad(" "+words, m.cols))
+}
+
+// activityLine is what an activity has to say in place of the status line.
+func (m *model) activityLine() (string, bool) {
+	switch m.scope {
+	case keys.Hand:
+		return m.handLine(), true
+	case keys.MarkOut:
+		return m.markOutLine(), true
+	case keys.Carry:
+		return m.carryLine(), true
+	case keys.Decided:
+		return m.decidedLine(), true
+	case keys.Wall:
+		return m.wallLine(), true
+	case keys.Pair:
+		return m.pairLine(), true
+	case keys.Note:
+		return m.noteLine(), true
+	}
+	return "", false
 }
 
 func (m *model) viewWord() string {
@@ -171,6 +196,18 @@ func (m *model) shapesWord() string {
 		return ""
 	}
 	return counted(m.shown.figures.Shapes, "shape", "shapes")
+}
+
+// decidedWord counts what was decided about single places and what is kept.
+func (m *model) decidedWord() string {
+	var out []string
+	if n := m.plan().Choices.Len(); n > 0 {
+		out = append(out, counted(n, "choice", "choices"))
+	}
+	if n := len(m.hist.Thumbnails()); n > 0 {
+		out = append(out, counted(n, "thumbnail", "thumbnails"))
+	}
+	return strings.Join(out, ", ")
 }
 
 func (m *model) keptWord() string {
@@ -242,6 +279,12 @@ func (m *model) hintLine() string {
 			short = "arrows"
 		case keys.More:
 			short = "+ -"
+		case keys.Value1:
+			short = "1-5"
+		case keys.Right, keys.Down:
+			if m.scope == keys.Wall || m.scope == keys.Decided {
+				short = "arrows"
+			}
 		}
 		rank := 10 + i
 		if b.Action == keys.ShowHelp || b.Action == keys.Quit || b.Action == keys.Back {

@@ -1,0 +1,48 @@
+package tui
+
+import (
+	"github.com/charmbracelet/bubbles/textinput"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"atelier/halflid/tui/keys"
+)
+
+// maxNote is how long a thumbnail's line of text may be, in characters.
+const maxNote = 80
+
+// enterNote begins to write a line of text for the chosen thumbnail.
+func (m *model) enterNote(now string) {
+	in := textinput.New()
+	in.CharLimit = maxNote
+	in.Prompt = ""
+	in.SetValue(now)
+	in.CursorEnd()
+	in.Focus()
+	m.text = in
+	m.scope = keys.Note
+}
+
+// noteText takes a key or a paste that is text; the keys of the table come first.
+func (m *model) noteText(msg tea.KeyMsg) {
+	m.text, _ = m.text.Update(msg)
+}
+
+// noteKey does what the keys of the table mean while text is written.
+func (m *model) noteKey(a keys.Action) bool {
+	switch a {
+	case keys.Open:
+		m.doState(m.hist.State().Rename(m.wall.at, m.text.Value()))
+		m.scope = keys.Wall
+	case keys.Back:
+		m.scope = keys.Wall
+	default:
+		return false
+	}
+	return true
+}
+
+// noteLine is the text as it is written, with a mark where the next letter goes.
+func (m *model) noteLine() string {
+	before, after := string([]rune(m.text.Value())[:m.text.Position()]), string([]rune(m.text.Value())[m.text.Position():])
+	return "text under it: " + before + "▏" + after
+}

@@ -1,0 +1,175 @@
+package tui
+
+import (
+	"context"
+	"image"
+	"strings"
+
+	"atelier/halflid/imageproc"
+	"atelier/halflid/imageproc/plan"
+	"atelier/halflid/imageproc/study"
+	"atelier/halflid/tui/cells"
+)
+
+// paint computes w and paints it. Nobody else uses the desk until it is done.
+func (j *jobs) paint(ctx context.Context, desk *study.Desk, w want) (study.Figures, error) {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	if w.pair {
+		return study.Figures{}, j.paintPair(ctx, w)
+	}
+	wide := w.cols
+	if w.column != "" {
+		wide -= columnCols
+	}
+	views := []study.View{w.view}
+	if w.beside {
+		left, right := pair(w.view)
+		views = []study.View{left, right}
+	}
+	rooms := w.rooms(wide)
+	make := views
+	if w.marks != (marks{}) {
+		make = append(views[:len(views):len(views)], study.Plan) // what is marked are its shapes
+	}
+	s, err := desk.Make(ctx, w.plan, make...)
+	if err != nil {
+		return study.Figures{}, err
+	}
+	j.clear(w)
+	j.inks = cells.Inks(s.Figures.Tones) // none if the views have none
+	var places []image.Rectangle
+	for i := range views {
+		places = append(places, j.lay(s, views[i], w, rooms[i]))
+	}
+	if err := j.send(w, places); err != nil || len(s.Figures.Tones) > 0 {
+		return s.Figures, err
+	}
+	// What is measured is measured after the picture is on its way: of a notan
+	// the plan that it reads, otherwise the values.
+	measured := study.Values
+	if w.view == study.Notan {
+		measured = study.Plan
+	}
+	s, err = desk.Make(ctx, w.plan, measured)
+	if err != nil {
+		return study.Figures{}, err
+	}
+	return s.Figures, nil
+}
+
+// aspect returns the width of a pixel of the glyphs over its height.
+func (j *jobs) aspect(g cells.Glyphs) float64 {
+	per := g.Per()
+	return j.opt.Aspect * float64(per.Y) / float64(2*per.X)
+}
+
+// clear makes the band all ground.
+func (j *jobs) clear(w want) {
+	per := w.glyphs.Per()
+	j.band = j.band.Reshape(w.cols*per.X, w.rows*per.Y)
+	j.band.Fill(j.ground)
+}
+
+// wholeCells moves a place to the nearest cell up and left of it, so that the
+// picture's edges there are crisp.
+func wholeCells(at, per image.Point) image.Point {
+	return image.Pt(at.X-at.X%per.X, at.Y-at.Y%per.Y)
+}
+
+// send brings the band to the terminal, with the text beside it.
+func (j *jobs) send(w want, places []image.Rectangle) error {
+	j.grid.Surround, j.grid.Glyphs = j.ground, w.glyphs
+	j.grid.SetTones(j.inks)
+	cells.Encode(&j.grid, j.band, j.opt.Depth)
+	if j.opt.Depth == cells.NoColour {
+		j.grid.Bare(places...)
+	}
+	if w.column != "" {
+		for i, s := range strings.Split(w.column, "\n") {
+			j.grid.Text(image.Pt(w.cols-columnCols+1, i), s, columnCols-1, strings.HasPrefix(s, ">"), j.opt.Depth)
+		}
+	}
+	return j.opt.Screen.Paint(&j.grid, image.Point{})
+}
+
+// paintPair paints one of two thumbnails, or both side by side.
+func (j *jobs) paintPair(ctx context.Context, w want) error {
+	plans := []plan.Plan{w.plan, w.second}
+	rooms := w.rooms(w.cols)
+	j.clear(w)
+	j.inks = nil
+	var places []image.Rectangle
+	for i, room := range rooms {
+		s, err := j.pairDesk(plans[i]).Make(ctx, plans[i], study.Plan)
+		if err != nil {
+			return err
+		}
+		j.inks = append(j.inks, cells.Inks(s.Figures.Tones)...)
+		places = append(places, j.lay(s, study.Plan, want{glyphs: w.glyphs}, room))
+	}
+	if len(rooms) > 1 {
+		j.inks = nil // two plans have more tones than few colours can hold apart
+	}
+	return j.send(w, places)
+}
+
+// pairDesk returns the desk that has the plan, or the one that was used less
+// lately.
+func (j *jobs) pairDesk(p plan.Plan) *study.Desk {
+	if j.pairs[0] == nil || j.paired[0] != p {
+		j.pairs[0], j.pairs[1] = j.pairs[1], j.pairs[0]
+		j.paired[0], j.paired[1] = j.paired[1], j.paired[0]
+	}
+	if j.pairs[0] == nil {
+		j.pairs[0] = study.NewDesk(j.master)
+	}
+	j.paired[0] = p
+	return j.pairs[0]
+}
+
+// lay puts one view into the middle of a part of the band and returns where.
+func (j *jobs) lay(s *study.Study, v study.View, w want, room image.Rectangle) image.Rectangle {
+	per := w.glyphs.Per()
+	size := imageproc.Fit(s.Ratio(v), j.aspect(w.glyphs), room.Size())
+	pic := s.Raster(v, size)
+	if v == study.Notan {
+		j.inks = append(j.inks, cells.InksIn(pic, 2)...)
+	}
+	if v == study.Plan && w.going > 0 {
+		s.MarkGoing(pic, w.going)
+	}
+	if w.focal {
+		s.MarkFocus(pic, v)
+	}
+	if k := w.marks; k != (marks{}) {
+		if k.shape {
+			s.MarkShapes(pic, v, true, k.shapes[:k.n]...)
+			s.MarkShapes(pic, v, false, k.at)
+		}
+		s.MarkArea(pic, v, k.area)
+		s.MarkArea(pic, v, k.other)
+		if k.cross {
+			s.MarkPlace(pic, v, k.at)
+		}
+	}
+	at := room.Min.Add(room.Size().Sub(size).Div(2))
+	if size.Y < room.Dy()-1 {
+		at.Y = wholeCells(at, per).Y // its top edge stays crisp
+	}
+	place := image.Rectangle{Min: at, Max: at.Add(size)}
+	j.band.FillRect(place.Inset(-1), j.edge)
+	j.band.Lay(pic, at)
+	return place
+}
+
+// pair returns what stands left and right when two views are shown: the photo
+// as it is looked at, and a plan.
+func pair(v study.View) (left, right study.View) {
+	switch v {
+	case study.Values, study.Plan, study.Notan:
+		return study.Photo, v
+	default:
+		return v, study.Plan
+	}
+}

@@ -1,0 +1,96 @@
+package tui
+
+import (
+	"fmt"
+	"image"
+	"strings"
+
+	"github.com/charmbracelet/x/ansi"
+
+	"atelier/halflid/imageproc"
+	"atelier/halflid/imageproc/study"
+	"atelier/halflid/tui/cells"
+)
+
+// hung is a wall as it is painted: what is there of it, where.
+type hung struct {
+	hanging
+	tiles []hungTile
+}
+
+type hungTile struct {
+	words  string
+	chosen bool
+	first  bool         // of two to compare
+	sketch study.Sketch // none while it is being made
+}
+
+// hang gathers what the wall shows.
+func (m *model) hang() *hung {
+	from, to := m.seen()
+	h := &hung{hanging: m.hanging()}
+	for i, t := range m.onWall()[from:to] {
+		n := from + i
+		one := hungTile{chosen: n == m.wall.at, first: n == m.wall.first, sketch: m.wall.drawn[t.Plan]}
+		mark, name := "", t.Name
+		if one.chosen {
+			mark = "> "
+		}
+		if one.first {
+			mark += "(first) "
+		}
+		if name == fmt.Sprint(n+1) {
+			name = ""
+		}
+		if one.sketch.None() {
+			name += " …"
+		}
+		head := ansi.Truncate(strings.TrimSpace(fmt.Sprintf("%s%d  %s", mark, n+1, name)), h.tile.X-3, "…")
+		one.words = line(h.tile.X-3, piece{head, 0}, piece{t.Plan.Panel.String(), 3}, piece{valuesWord(t.Plan.Values.K), 2})
+		h.tiles = append(h.tiles, one)
+	}
+	return h
+}
+
+// paintWall paints a wall into the band of w.
+func (j *jobs) paintWall(w want, h *hung) error {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	j.clear(w)
+	per := w.glyphs.Per()
+	room := image.Pt((h.tile.X-4)*per.X, (h.tile.Y-3)*per.Y) // a line of words stands below
+	var places []image.Rectangle
+	for i, t := range h.tiles {
+		if t.sketch.None() {
+			continue
+		}
+		size := imageproc.Fit(t.sketch.Ratio(), j.aspect(w.glyphs), room)
+		corner := h.at(i)
+		at := image.Pt(corner.X*per.X, corner.Y*per.Y).Add(image.Pt((room.X-size.X)/2+per.X, room.Y-size.Y+per.Y))
+		at = wholeCells(at, per)
+		place := image.Rectangle{Min: at, Max: at.Add(size)}
+		edge := j.edge
+		if t.chosen || t.first {
+			edge = j.chosen
+		}
+		j.band.FillRect(place.Inset(-1), edge)
+		j.band.Lay(t.sketch.Raster(size), at)
+		places = append(places, place)
+	}
+	j.grid.Surround, j.grid.Glyphs = j.ground, w.glyphs
+	j.grid.SetTones(nil) // many plans have more tones than few colours can hold apart
+	cells.Encode(&j.grid, j.band, j.opt.Depth)
+	if j.opt.Depth == cells.NoColour {
+		j.grid.Bare(places...)
+	}
+	for i, t := range h.tiles {
+		at := h.at(i)
+		j.grid.Text(image.Pt(at.X+1, at.Y+h.tile.Y-1), t.words, h.tile.X-3, t.chosen, j.opt.Depth)
+	}
+	return j.opt.Screen.Paint(&j.grid, image.Point{})
+}
+
+// at returns the upper left cell of tile i.
+func (h *hung) at(i int) image.Point {
+	return image.Pt(i%h.across*h.tile.X, i/h.across*h.tile.Y)
+}

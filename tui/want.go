@@ -1,0 +1,119 @@
+package tui
+
+import (
+	"image"
+
+	"atelier/halflid/imageproc/plan"
+	"atelier/halflid/imageproc/study"
+	"atelier/halflid/tui/cells"
+	"atelier/halflid/tui/keys"
+)
+
+// want is all that decides what the band shows. Two equal wants show the same.
+type want struct {
+	photo  int // 0: none, 1: the preview, 2: the photo
+	plan   plan.Plan
+	view   study.View
+	beside bool
+	going  int  // mark what goes when the plan is pulled together to so many shapes; 0: do not
+	focal  bool // mark the focal point
+	marks  marks
+	column string    // text beside the picture, one line a line
+	second plan.Plan // the other of two thumbnails that are compared
+	pair   bool
+	wall   int // 0: none; else changes whenever the wall does
+	glyphs cells.Glyphs
+	cols   int
+	rows   int
+}
+
+// marks are what an activity draws over the picture.
+type marks struct {
+	shape  bool // outline the shape at the hand, and those that are marked
+	shapes [maxMarks]plan.Point
+	n      int
+	area   plan.Area
+	other  plan.Area
+	cross  bool
+	at     plan.Point
+}
+
+// wanted returns what the band should show, and whether there is a band.
+func (m *model) wanted() (want, bool) {
+	if m.tooSmall() || m.scope == keys.Help {
+		return want{}, false
+	}
+	w := want{photo: m.jobs.id, view: m.view, going: m.goingTo(), focal: m.scope == keys.Focal, beside: m.beside && m.canBeside(), cols: m.cols, rows: m.bandRows(), glyphs: m.glyphs}
+	w.marks, w.column = m.marks(), m.column()
+	if m.onPaper() {
+		return m.wantedPaper(w)
+	}
+	switch {
+	case m.opened != nil:
+		w.plan = m.plan()
+	case m.jobs.id == 1:
+		w.plan = plan.Default(m.frame.Photo)
+	default:
+		return w, false
+	}
+	return w, true
+}
+
+// onPaper reports whether thumbnails are looked at instead of the plan in hand.
+func (m *model) onPaper() bool {
+	return m.opened != nil && (m.scope == keys.Wall || m.scope == keys.Pair || m.scope == keys.Note)
+}
+
+// wantedPaper is what the wall and two compared thumbnails show.
+func (m *model) wantedPaper(w want) (want, bool) {
+	w.going, w.focal, w.beside = 0, false, false
+	if m.scope != keys.Pair {
+		w.wall = 1 + m.wall.version(m)
+		return w, true
+	}
+	p := &m.pair
+	w.view, w.pair = study.Plan, true
+	w.plan, w.second, w.beside = p.plans[0], p.plans[1], !p.blink
+	if p.blink && p.look == 1 {
+		w.plan, w.second = w.second, w.plan
+	}
+	return w, true
+}
+
+// marks are what the activity draws over the picture.
+func (m *model) marks() marks {
+	var k marks
+	switch m.scope {
+	case keys.Hand:
+		k.shape, k.cross, k.at = true, true, m.hand.at
+		k.n = copy(k.shapes[:], m.hand.marks)
+	case keys.MarkOut:
+		k.area, k.cross, k.at = m.area.drawn(), true, m.area.at
+	case keys.Carry:
+		if c, ok := m.carried(); ok {
+			k.area = study.Carried(c)
+		}
+	case keys.Decided:
+		list := m.plan().Choices.List()
+		if len(list) > 0 {
+			c := list[min(m.list.at, len(list)-1)]
+			k.area, k.other = c.Area, c.Other
+			if c.What == plan.Move || c.What == plan.Copy {
+				k.other = study.Carried(c)
+			}
+		}
+	}
+	return k
+}
+
+// rooms returns where pictures go in so many columns of the band, in pixels: one
+// place, or two side by side.
+func (w want) rooms(cols int) []image.Rectangle {
+	per := w.glyphs.Per()
+	tall := w.rows * per.Y
+	if !w.beside {
+		return []image.Rectangle{image.Rect(0, 0, cols*per.X, tall)}
+	}
+	half := (cols - 2) / 2 * per.X
+	return []image.Rectangle{image.Rect(0, 0, half, tall), image.Rect(cols*per.X-half, 0, cols*per.X, tall)}
+}
