@@ -153,3 +153,17 @@ func TestClipOfCarved(t *testing.T) {
 	}
 	checkMeasures(t, "clip", c)
 }
+
+// TestCutsLoseNoContrast: a cut through one base value is no edge, so that what
+// values cost stays.
+func TestCutsLoseNoContrast(t *testing.T) {
+	b := build(t, harbour(120, 80, 2), Options{})
+	c := b.Carve(knives(boxMask(120, 80, 30, 5, 90, 60)))
+	for k := 1; k <= 5; k++ {
+		e1, c1 := b.Values(Cutting{Values: k}).Cost()
+		e2, c2 := c.Values(Cutting{Values: k}).Cost()
+		oracle.Close(t, "error", e2, e1, 1e-9)
+		// Only the means along a border are those of parts of shapes now.
+		oracle.Close(t, "contrast", c2, c1, .02*c1+.05)
+	}
+}

@@ -25,7 +25,7 @@ type Layout struct {
 	joins []join
 	brush int // flips that take brush marks away
 
-	said []bool // base shapes whose value is the painter's; nil if none
+	said []bool // base shapes that have another value than the photo's; nil if none
 
 	apart     *sides // by base shape, of the pairs that hold; nil without any
 	broken    []int
@@ -54,7 +54,7 @@ func (b *Base) Values(c Cutting) *Layout {
 	if len(c.Fixed) > 0 {
 		l.said = make([]bool, len(b.shapes))
 		for i, k := range u.of {
-			l.said[i] = u.fixed[k]
+			l.said[i] = u.fixed[k] && u.value[k] != l.group[b.shapes[i].class]
 		}
 	}
 	if len(c.Apart) > 0 {

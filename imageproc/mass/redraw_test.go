@@ -218,3 +218,18 @@ func TestSmoothNothing(t *testing.T) {
 		t.Error("a later outline of 0 does not keep the picture's own")
 	}
 }
+
+// TestSmoothTies: of values equally frequent a pixel keeps its own if it is one
+// of them, else it takes the darkest.
+func TestSmoothTies(t *testing.T) {
+	r := &redraw{
+		l: &Layout{base: &Base{w: 3, h: 1}}, which: []uint16{1, 1, 1},
+		old: imageproc.Labels{W: 3, H: 1, Pix: []int32{2, 0, 1}}, out: imageproc.NewLabels(3, 1),
+	}
+	copy(r.out.Pix, r.old.Pix)
+	// Counts of the values 0 and 1, then of 2: 4 4 4, 1 4 4, 3 3 3.
+	r.decide(1, image.Point{}, []uint64{4 | 4<<32, 1 | 4<<32, 3 | 3<<32, 4, 4, 3}, []int32{0, 1, 2}, 3)
+	if want := []int32{2, 1, 1}; !slices.Equal(r.out.Pix, want) {
+		t.Errorf("values %v, want %v", r.out.Pix, want)
+	}
+}
