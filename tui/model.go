@@ -66,6 +66,7 @@ type model struct {
 	shown      done // the newest picture and its figures
 	note       string
 	saving     bool
+	behind     bool // the line is slow: the screen shows an older picture
 	err        error
 	send       func(tea.Msg)
 }
@@ -98,7 +99,8 @@ type (
 		words string
 		err   error
 	}
-	crashMsg struct{ crash *Crash }
+	crashMsg  struct{ crash *Crash }
+	behindMsg bool // whether the picture on the screen is behind: see cells.Screen.Behind
 )
 
 // guard runs work as a command; a panic in it ends the studio in good order.
@@ -156,6 +158,8 @@ func (m *model) Update(msg tea.Msg) (next tea.Model, cmd tea.Cmd) {
 		}
 	case crashMsg:
 		return m, m.fail(msg.crash)
+	case behindMsg:
+		m.behind = bool(msg)
 	}
 	return m, tea.Batch(m.refresh(), m.fillWall())
 }

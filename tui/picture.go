@@ -90,6 +90,9 @@ func (j *jobs) send(w want, places []image.Rectangle) error {
 			j.grid.Text(image.Pt(w.cols-columnCols+1, i), s, columnCols-1, strings.HasPrefix(s, ">"), j.opt.Depth)
 		}
 	}
+	if len(j.inks) == 0 && !w.pair {
+		return j.opt.Screen.PaintLossy(&j.grid, image.Point{}) // a photograph alone
+	}
 	return j.opt.Screen.Paint(&j.grid, image.Point{})
 }
 

@@ -80,6 +80,7 @@ func Run(ctx context.Context, src Source, opt Options) error {
 	p := tea.NewProgram(m, tea.WithContext(ctx), tea.WithAltScreen(), tea.WithOutput(opt.Screen),
 		tea.WithInput(opt.Input), tea.WithoutSignalHandler(), tea.WithFPS(120))
 	m.send = p.Send
+	opt.Screen.OnBehind(func() { p.Send(behindMsg(opt.Screen.Behind())) })
 	_, err := p.Run()
 	cancel()
 	m.jobs.wait()

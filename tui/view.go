@@ -70,7 +70,7 @@ func (m *model) View() (text string) {
 	if m.textRows() > 2 {
 		lines = append(lines, m.valuesLine())
 	}
-	lines = append(lines, m.statusLine(), m.hintLine())
+	lines = append(lines, m.behindMark(m.statusLine()), m.hintLine())
 	return strings.Join(lines, "\n")
 }
 
@@ -105,6 +105,15 @@ func (m *model) bandLines() []string {
 		lines[len(lines)/2] = m.ink.plain(pad(ansi.Truncate(words, m.cols, "…"), m.cols))
 	}
 	return lines
+}
+
+// behindMark ends a line with the mark that says that the line is slow and the
+// picture on the screen not yet the newest.
+func (m *model) behindMark(line string) string {
+	if !m.behind {
+		return line
+	}
+	return ansi.Truncate(line, m.cols-2, "") + m.ink.strong("… ")
 }
 
 // statusLine says in a painter's words what is seen.

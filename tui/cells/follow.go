@@ -342,6 +342,7 @@ func (s *Screen) setModes(on bool) {
 	f := &s.follow
 	for _, m := range f.params[:min(f.count+1, len(f.params))] {
 		if m == 1049 || m == 1047 || m == 47 {
+			s.leaving = s.leaving && !on
 			f.alt, f.entering = on, on
 			f.lose()
 			s.forget()

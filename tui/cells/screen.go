@@ -1,10 +1,12 @@
 package cells
 
 import (
+	"bytes"
 	"fmt"
 	"image"
 	"io"
 	"sync"
+	"time"
 )
 
 // Screen is the writer that both Bubble Tea and we write to. Bubble Tea gets it
@@ -19,6 +21,11 @@ import (
 // keep it from touching the band at all, a row of the view spells its part of
 // the band as Skip.
 //
+// On a terminal that answers (see SetAsk) frames are only sent as fast as the
+// line takes them. While it is full Paint keeps the newest picture, which goes
+// out when an answer says that there is room, so a line never has a backlog. What
+// Bubble Tea writes is never held back.
+//
 // Nothing is painted outside the alternate screen, after Close, or after a
 // failed write. A Screen is safe for concurrent use.
 type Screen struct {
@@ -30,6 +37,17 @@ type Screen struct {
 	want  []Cell          // what the band shall show, row-major
 	known []Cell          // what the terminal is known to show there
 	owed  bool            // some cell of known may differ from want
+	loose bool            // some may, by no more than the tolerance that it was sent with
+
+	lossy   bool      // want may be painted within a tolerance while pictures follow each other
+	level   int       // the tolerance to begin with, an index of tolerances
+	labs    *labs     // made when it is needed
+	spare   []Cell    // known before a frame that may be too large
+	painted time.Time // the last Paint
+	since   time.Time // the first Paint that was not sent yet; zero: all are
+
+	flow flow
+	pump pump
 
 	follow follower // reads along with Bubble Tea
 	pen    pen
@@ -38,12 +56,16 @@ type Screen struct {
 	synced, repeats bool
 	shifts          bool
 	closed, failed  bool
+	leaving         bool
+	err             error // of a frame that no Paint sent
 	frames, bytes   uint64
 }
 
 // NewScreen returns a Screen that writes to out, with no band. If out is a file
 // the Screen has its descriptor, so that Bubble Tea sees the terminal.
-func NewScreen(out io.Writer) *Screen { return &Screen{out: out, shifts: true} }
+func NewScreen(out io.Writer) *Screen {
+	return &Screen{out: out, shifts: true, pump: pump{clock: realClock{}}}
+}
 
 // Fd returns the descriptor of the underlying file, or one that is no terminal.
 func (s *Screen) Fd() uintptr {
@@ -76,6 +98,7 @@ func (s *Screen) Close() error {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.closed = true
+	s.disarm()
 	return nil
 }
 
@@ -152,14 +175,28 @@ func (s *Screen) SetBand(r image.Rectangle) {
 }
 
 // Paint makes the band show g with its upper left cell at cell at of the
-// terminal, and writes what has to change in one write. What of g lies outside
-// the band is cut off, so a picture made for an older layout does no harm; what
-// of the band lies outside g stays as it is. g may be used again at once.
-// Outside the alternate screen the picture is only kept, to be painted when it
-// is entered. An error of the terminal is returned once; then nothing is painted.
-func (s *Screen) Paint(g *Grid, at image.Point) error {
+// terminal, and writes what has to change in one write, or later if the line is
+// full. What of g lies outside the band is cut off, so a picture made for an
+// older layout does no harm; what of the band lies outside g stays as it is. g
+// may be used again at once. Outside the alternate screen the picture is only
+// kept, to be painted when it is entered. An error of the terminal is returned
+// once; then nothing is painted.
+func (s *Screen) Paint(g *Grid, at image.Point) error { return s.paint(g, at, false) }
+
+// PaintLossy is Paint for a photograph: on a line that is slow against it the
+// picture may be off within a tolerance in OKLab, chosen by the Screen, while
+// pictures follow each other, and becomes exact by itself once none has come for
+// Rest. On a fast line, and in cells of other colours than exact ones, it is
+// Paint. It is not for pictures of few values.
+func (s *Screen) PaintLossy(g *Grid, at image.Point) error { return s.paint(g, at, true) }
+
+func (s *Screen) paint(g *Grid, at image.Point, lossy bool) error {
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	if err := s.err; err != nil {
+		s.err = nil
+		return fmt.Errorf("painting on the terminal: %w", err)
+	}
 	if s.closed || s.failed {
 		return nil
 	}
@@ -171,11 +208,14 @@ func (s *Screen) Paint(g *Grid, at image.Point) error {
 			s.want[to+i] = src[i].canon()
 		}
 	}
+	now := s.pump.clock.Now()
 	s.owed = s.owed || !r.Empty()
-	if !s.ready() {
-		return nil
+	s.lossy, s.painted = lossy, now
+	if s.since.IsZero() && s.owed {
+		s.since = now
 	}
-	if err := s.send(nil); err != nil {
+	if err := s.advance(now); err != nil {
+		s.err = nil
 		return fmt.Errorf("painting on the terminal: %w", err)
 	}
 	return nil
@@ -191,73 +231,53 @@ func (s *Screen) Sent() (frames, bytes uint64) {
 
 // Write passes p on to the terminal, followed in the same write by the cells of
 // the band that p wiped.
-func (s *Screen) Write(p []byte) (int, error) {
+func (s *Screen) Write(p []byte) (n int, err error) {
+	defer s.guard(func() { n, err = 0, io.ErrClosedPipe })
+	if bytes.Contains(p, leave) {
+		s.leaves()
+	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	now := s.pump.clock.Now()
+	s.takeAnswers(now)
 	between := s.follow.between()
 	s.scan(p)
-	var err error
-	switch {
-	case s.ready() && !s.follow.entering:
-		if between {
-			err = s.send(p)
-			break
+	switch part := s.part(now); {
+	case part == noPart || s.follow.entering:
+		if _, err = s.out.Write(s.hailed(p, now)); err == nil {
+			s.flow.unasked += len(p)
 		}
+	case between:
+		err = s.send(p, part, now)
+	default:
 		// p began inside a sequence: nothing may stand before it.
 		if _, err = s.out.Write(p); err == nil {
-			err = s.send(nil)
+			s.flow.unasked += len(p)
+			err = s.send(nil, part, now)
 		}
-	default:
-		_, err = s.out.Write(p)
 	}
 	if err != nil {
 		s.failed = true
 		return 0, err
 	}
+	s.arm(now)
 	return len(p), nil
 }
 
-// ready reports whether there is something to paint and nothing against it.
-func (s *Screen) ready() bool {
-	return s.owed && s.follow.alt && s.follow.between() && !s.closed && !s.failed
-}
-
-// send writes text and then the cells that differ, as one write. It must only
-// be called when ready.
-func (s *Screen) send(text []byte) error {
-	const begin, end = "\x1b[?2026h", "\x1b[?2026l"
-	s.pen.buf = s.buf[:0]
-	if s.synced {
-		s.pen.buf = append(s.pen.buf, begin...)
+// hailed returns p with the first question behind it if that is due.
+func (s *Screen) hailed(p []byte, now time.Time) []byte {
+	if !s.flow.hail || !s.follow.between() {
+		return p
 	}
-	s.pen.buf = append(s.pen.buf, text...)
-	n := s.appendFrame()
-	if n > 0 && s.synced {
-		s.pen.buf = append(s.pen.buf, end...)
-	}
-	s.buf, s.owed = s.pen.buf, false
-	out := s.buf
-	if n == 0 {
-		out = text
-	}
-	if len(out) == 0 {
-		return nil
-	}
-	if n > 0 {
-		s.frames++
-		s.bytes += uint64(len(out))
-	}
-	if _, err := s.out.Write(out); err != nil {
-		s.failed = true
-		return err
-	}
-	return nil
+	s.flow.unasked += len(question)
+	s.flow.ask(now, false, time.Time{})
+	return append(bytes.Clone(p), question...)
 }
 
 // forget makes every cell of the band one that the terminal is not known to show.
 func (s *Screen) forget() {
 	clear(s.known)
-	s.owed = true
+	s.owed, s.loose = true, false
 }
 
 // spoil does so for columns from to to of a row of the terminal.

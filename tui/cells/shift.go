@@ -21,21 +21,22 @@ const (
 // p of the former is cell p plus the result of the latter for at least three
 // quarters of the cells looked at. It returns zero if the picture is mostly
 // where it was or has not simply moved. Rows are only moved up and down where
-// the band has the whole width, since everything in a row moves.
+// the band has the whole width, since everything in a row moves. Cells within
+// tol are equal.
 //
 // Source: ours; TestBytesOfMovedPhoto shows what it saves.
-func (s *Screen) shifted(visible image.Rectangle) image.Point {
+func (s *Screen) shifted(visible image.Rectangle, tol float64) image.Point {
 	w, h := visible.Dx(), visible.Dy()
 	if !s.shifts || w < 16 || h < 4 {
 		return image.Point{}
 	}
-	still, of := s.agree(image.Point{}, w, h)
+	still, of := s.agree(image.Point{}, w, h, tol)
 	if 2*still > of {
 		return image.Point{}
 	}
 	best, most := image.Point{}, 0
 	try := func(d image.Point) {
-		if hits, of := s.agree(d, w, h); 4*hits >= 3*of && hits > most {
+		if hits, of := s.agree(d, w, h, tol); 4*hits >= 3*of && hits > most {
 			best, most = d, hits
 		}
 	}
@@ -60,12 +61,12 @@ func (s *Screen) shifted(visible image.Rectangle) image.Point {
 
 // agree counts the looked-at cells of want that equal the cell of known d away,
 // and those looked at. It gives up early where nearly none do.
-func (s *Screen) agree(d image.Point, w, h int) (hits, of int) {
+func (s *Screen) agree(d image.Point, w, h int, tol float64) (hits, of int) {
 	stride := s.band.Dx()
 	for y := max(0, -d.Y); y < h-max(0, d.Y); y += max(1, h/16) {
 		want, known := s.want[y*stride:], s.known[(y+d.Y)*stride:]
 		for x := max(0, -d.X); x < w-max(0, d.X); x += max(1, w/32) {
-			if want[x] == known[x+d.X] {
+			if want[x] == known[x+d.X] || tol > 0 && s.labs.nearCells(want[x], known[x+d.X], tol) {
 				hits++
 			}
 			of++

@@ -24,6 +24,10 @@ type Answer struct {
 	Raw    string // the bytes as they came, from ESC to the end
 }
 
+// Primary reports whether a says what the terminal is in the plainest form: the
+// answer to CSI c.
+func (a Answer) Primary() bool { return a.Kind == Attributes && len(a.Raw) > 2 && a.Raw[2] == '?' }
+
 // found is what a look at the start of the input tells.
 type found int
 

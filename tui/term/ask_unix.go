@@ -40,7 +40,7 @@ func ask(in *os.File, out io.Writer, silence, limit time.Duration, take func(Ans
 	}()
 	ahead.f = filter{due: 2, take: func(a Answer) {
 		silence = limit
-		whole = whole || a.Kind == Attributes && a.Raw[2] == '?'
+		whole = whole || a.Primary()
 		take(a)
 	}}
 	began := time.Now()

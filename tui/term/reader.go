@@ -2,6 +2,7 @@ package term
 
 import (
 	"io"
+	"sync"
 	"sync/atomic"
 	"time"
 )
@@ -33,6 +34,7 @@ const (
 // time.
 type Reader struct {
 	File
+	mu      sync.Mutex // held by a Read or a Drain
 	f       filter
 	out     []byte // keys not given out yet, from the start of a read on
 	in      [1024]byte
@@ -72,6 +74,8 @@ func (r *Reader) Read(p []byte) (int, error) {
 	if len(p) == 0 {
 		return 0, nil
 	}
+	r.mu.Lock()
+	defer r.mu.Unlock()
 	if len(r.out) > 0 {
 		return r.give(p), nil
 	}
@@ -112,4 +116,34 @@ func (r *Reader) give(p []byte) int {
 	n := copy(p, r.out)
 	r.out = r.out[:copy(r.out, r.out[n:])]
 	return n
+}
+
+// Drain takes answers out of the input while nobody reads it, as long as more
+// reports that some are still to come, for at most limit. What is typed meanwhile
+// is given out by the next Read. It gives up when the terminal is gone or a Read
+// does not end.
+func (r *Reader) Drain(limit time.Duration, more func() bool) {
+	const step = 20 * time.Millisecond
+	end := time.Now().Add(limit)
+	for !r.mu.TryLock() {
+		if time.Now().After(end) || !more() {
+			return
+		}
+		time.Sleep(time.Millisecond)
+	}
+	defer r.mu.Unlock()
+	for more() {
+		left := time.Until(end)
+		if left <= 0 {
+			return
+		}
+		if !r.waitFor(r.Fd(), min(left, step)) {
+			continue
+		}
+		n, err := r.File.Read(r.in[:])
+		r.out, _ = r.f.feed(r.out, r.in[:n])
+		if err != nil || n == 0 {
+			return
+		}
+	}
 }

@@ -241,3 +241,66 @@ func TestReadableTimesOut(t *testing.T) {
 		t.Error("typed, yet not readable")
 	}
 }
+
+// Answers that come when nobody reads any more are taken out, and what is typed
+// among them is kept.
+func TestDrain(t *testing.T) {
+	near, far := terminal(t)
+	var mu sync.Mutex
+	left := 3
+	r := NewReader(far, func(a Answer) {
+		mu.Lock()
+		defer mu.Unlock()
+		if a.Primary() {
+			left--
+		}
+	})
+	more := func() bool {
+		mu.Lock()
+		defer mu.Unlock()
+		return left > 0
+	}
+	typed(t, near, "a\x1b[?62;22c")
+	go func() {
+		time.Sleep(10 * time.Millisecond)
+		for _, s := range []string{"b\x1b[?6", "2;22", "c\x1b[>1;2c", "\x1b[?1;2cd"} {
+			if _, err := io.WriteString(near, s); err != nil {
+				t.Error(err)
+			}
+			time.Sleep(5 * time.Millisecond)
+		}
+	}()
+	r.Drain(20*time.Second, more)
+	if more() {
+		t.Fatalf("%d answers are still to come", left)
+	}
+	typed(t, near, "e")
+	got := read(t, r)
+	for len(got) < 4 {
+		got += read(t, r)
+	}
+	if got != "abde" {
+		t.Errorf("kept %q", got)
+	}
+	left = 1
+	begun := time.Now()
+	r.Drain(30*time.Millisecond, more) // none comes
+	if time.Since(begun) > 10*time.Second {
+		t.Error("waited past the limit")
+	}
+	near.Close()
+	r.Drain(20*time.Second, more) // the terminal is gone
+	if time.Since(begun) > 10*time.Second {
+		t.Error("waited for a terminal that is gone")
+	}
+}
+
+// Only the plain form answers the plain question.
+func TestPrimary(t *testing.T) {
+	for raw, want := range map[string]bool{"\x1b[?62;22c": true, "\x1b[?1;2c": true, "\x1b[>0;276;0c": false, "\x1b[?2026;1$y": false} {
+		what, _, a := look([]byte(raw), false)
+		if what != answer || a.Primary() != want {
+			t.Errorf("%q: %v, primary %v", raw, what, a.Primary())
+		}
+	}
+}
