@@ -1,9 +1,12 @@
 package main
 
 import (
+	"context"
+
 	"github.com/spf13/cobra"
 
 	"atelier/halflid/imageproc/plan"
+	"atelier/halflid/imageproc/study"
 )
 
 // decisions are the painter's decisions given as flags; those not given leave
@@ -14,6 +17,7 @@ type decisions struct {
 	squint, brush            float64
 	focal                    string
 	values, shapes           int
+	choices                  choiceFlags
 	given                    func(flag string) bool
 }
 
@@ -29,24 +33,47 @@ func (d *decisions) register(cmd *cobra.Command) {
 	f.StringVar(&d.tones, "tones", "", "mean, fixed, or the tones that are painted in Munsell value (2,5,8)")
 	f.IntVar(&d.shapes, "shapes", 0, "how many shapes at most; 0: all that are not too small")
 	f.Float64Var(&d.brush, "brush", 0, "width in mm on the panel of the smallest mark; less is no shape")
-	f.StringVar(&d.focal, "focal", "", "focal point as x,y or x,y,radius in parts of the photo; or none")
+	f.StringVar(&d.focal, "focal", "", "focal point as x,y or x,y,radius in parts of the photo, with ,gentle or ,strong for how detail falls off; or none")
+	d.choices.register(f)
 	d.given = f.Changed
 }
 
-// edits checks the flags and returns the edits they stand for, in an order in
-// which none undoes another.
-func (d *decisions) edits() ([]plan.Edit, error) {
-	var out []plan.Edit
-	add := func(e plan.Edit) { out = append(out, e) }
+// changes are what the flags do to a plan: edits in an order in which none undoes
+// another, then choices about single places of what has come out of them.
+type changes struct {
+	edits  []plan.Edit
+	places []placed
+}
+
+// apply makes the changes one after the other. The desk is the photo's.
+func (c changes) apply(ctx context.Context, d *study.Desk, p plan.Plan, f plan.Frame) (plan.Plan, error) {
+	p = plan.Fit(p, f)
+	for _, e := range c.edits {
+		p = e(p, f)
+	}
+	for _, at := range c.places {
+		var err error
+		if p, err = at.choose(ctx, d, p, f); err != nil {
+			return p, err
+		}
+	}
+	return p, nil
+}
+
+// read checks the flags and returns what they do.
+func (d *decisions) read() (changes, error) {
+	var out changes
+	add := func(e plan.Edit) { out.edits = append(out.edits, e) }
+	none := changes{}
 	if d.given("panel") {
 		p, err := plan.ParsePanel(d.panel)
 		if err != nil {
-			return nil, usageError{err}
+			return none, usageError{err}
 		}
 		add(plan.SetPanel(p))
 	}
 	if d.upright && d.across {
-		return nil, usagef("a panel is upright or across, not both")
+		return none, usagef("a panel is upright or across, not both")
 	}
 	if d.upright || d.across {
 		want := plan.Upright
@@ -63,51 +90,56 @@ func (d *decisions) edits() ([]plan.Edit, error) {
 	if d.given("crop") {
 		c, err := plan.ParseCrop(d.crop)
 		if err != nil {
-			return nil, usageError{err}
+			return none, usageError{err}
 		}
 		add(plan.SetCrop(c))
 	}
 	if d.given("squint") {
 		if !(d.squint >= 0 && d.squint <= plan.MaxSquint) {
-			return nil, usagef("a squint of %g %% is out of range: 0 to %g", d.squint, plan.MaxSquint)
+			return none, usagef("a squint of %g %% is out of range: 0 to %g", d.squint, plan.MaxSquint)
 		}
 		add(plan.SetSquint(d.squint))
 	}
-	values, err := d.valueEdits()
+	values, k, err := d.valueEdits()
 	if err != nil {
-		return nil, err
+		return none, err
 	}
-	out = append(out, values...)
+	out.edits = append(out.edits, values...)
 	if d.given("shapes") {
 		if d.shapes < 0 || d.shapes > plan.MaxWanted {
-			return nil, usagef("%d shapes are out of range: 0 to %d", d.shapes, plan.MaxWanted)
+			return none, usagef("%d shapes are out of range: 0 to %d", d.shapes, plan.MaxWanted)
 		}
 		add(plan.SetShapes(d.shapes))
 	}
 	if d.given("brush") {
 		if !(d.brush >= 0 && d.brush <= plan.MaxBrush) {
-			return nil, usagef("a brush of %g mm is out of range: 0 to %g", d.brush, plan.MaxBrush)
+			return none, usagef("a brush of %g mm is out of range: 0 to %g", d.brush, plan.MaxBrush)
 		}
 		add(plan.SetBrush(d.brush))
 	}
 	if d.given("focal") {
 		focus, err := plan.ParseFocus(d.focal)
 		if err != nil {
-			return nil, usageError{err}
+			return none, usageError{err}
 		}
 		add(plan.SetFocus(focus))
+	}
+	if d.choices.none {
+		add(withoutChoices)
+	}
+	if out.places, err = d.choices.read(k); err != nil {
+		return none, err
 	}
 	return out, nil
 }
 
 // valueEdits are the edits of the number of values, the cuts and the tones. Cuts
-// and tones given by hand say how many values there are; they must agree.
-func (d *decisions) valueEdits() ([]plan.Edit, error) {
-	var out []plan.Edit
+// and tones given by hand say how many values there are; they must agree. k is how many values the flags say; 0 if they do not.
+func (d *decisions) valueEdits() (out []plan.Edit, k int, err error) {
 	k, said := d.values, "--values"
 	if d.given("values") {
 		if k < plan.MinK || k > plan.MaxK {
-			return nil, usagef("%d values are out of range: %d to %d", k, plan.MinK, plan.MaxK)
+			return nil, 0, usagef("%d values are out of range: %d to %d", k, plan.MinK, plan.MaxK)
 		}
 		out = append(out, plan.SetK(k))
 	}
@@ -125,12 +157,12 @@ func (d *decisions) valueEdits() ([]plan.Edit, error) {
 		way, cuts, err := plan.ParseCuts(d.cuts)
 		switch {
 		case err != nil:
-			return nil, usageError{err}
+			return nil, 0, usageError{err}
 		case way != plan.CutByHand:
 			out = append(out, plan.SetCutMethod(way))
 		default:
 			if err := agree(len(cuts)+1, "--cuts"); err != nil {
-				return nil, err
+				return nil, 0, err
 			}
 			out = append(out, plan.SetCuts(cuts))
 		}
@@ -139,24 +171,15 @@ func (d *decisions) valueEdits() ([]plan.Edit, error) {
 		way, tones, err := plan.ParseTones(d.tones)
 		switch {
 		case err != nil:
-			return nil, usageError{err}
+			return nil, 0, usageError{err}
 		case way != plan.ToneByHand:
 			out = append(out, plan.SetToneMethod(way))
 		default:
 			if err := agree(len(tones), "--tones"); err != nil {
-				return nil, err
+				return nil, 0, err
 			}
 			out = append(out, plan.SetTones(tones))
 		}
 	}
-	return out, nil
-}
-
-// apply makes the edits one after the other.
-func apply(p plan.Plan, f plan.Frame, edits []plan.Edit) plan.Plan {
-	p = plan.Fit(p, f)
-	for _, e := range edits {
-		p = e(p, f)
-	}
-	return p
+	return out, k, nil
 }

@@ -145,6 +145,13 @@ func keyFigures(w *watched) {
 	series(w, "crop move, whole photo", "w", round, 48, goal, 20_000)
 	series(w, "crop move, values", "v", round, 48, goal, 20_000)
 	series(w, "crop move, plan", "m", round, 48, 120*time.Millisecond, 20_000)
+	w.press("m")
+	w.press("\r") // a shape in the hand
+	series(w, "a value given to a shape, plan", "m", []string{"1", "3", "2"}, 45, 15*time.Millisecond, 0)
+	w.press("\x1b[1;2C")
+	series(w, "more and fewer shapes here, plan", "m", []string{"+", "+", "-", "-"}, 40, 15*time.Millisecond, 0)
+	series(w, "a shape left out and brought back, plan", "m", []string{"x", "u"}, 20, 120*time.Millisecond, 0)
+	w.press("\x1b")
 }
 
 // series shows a view, presses n keys and prints what came. The key to its last

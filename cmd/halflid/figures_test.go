@@ -23,6 +23,7 @@ func TestFigures(t *testing.T) {
 	blurFigures(t)
 	file := camera(t)
 	openFigures(t, file)
+	wallFigures(t, file)
 	screenFigures(t, file)
 	fmt.Printf("\nat the end%s\n\n", busy())
 }

@@ -86,7 +86,7 @@ func (k *keeper) write(f plan.File) error {
 }
 
 // Changed implements tui.Keeper.
-func (k *keeper) Changed(p plan.Plan) {
+func (k *keeper) Changed(h plan.History) {
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	if k.notSet != nil {
@@ -97,13 +97,13 @@ func (k *keeper) Changed(p plan.Plan) {
 		return
 	}
 	if !k.closed {
-		k.file = k.file.With(p)
+		k.file = k.file.WithHistory(h)
 		k.auto.Change(k.file)
 	}
 }
 
 // Save implements tui.Keeper.
-func (k *keeper) Save(p plan.Plan, write func(io.Writer) error) (string, error) {
+func (k *keeper) Save(h plan.History, write func(io.Writer) error) (string, error) {
 	if k.notSet != nil {
 		return "", k.notSet
 	}
@@ -116,7 +116,7 @@ func (k *keeper) Save(p plan.Plan, write func(io.Writer) error) (string, error) 
 		k.mu.Unlock()
 		return "", errors.New("the studio is closing")
 	}
-	k.file = k.file.With(p)
+	k.file = k.file.WithHistory(h)
 	k.auto.Change(k.file)
 	k.mu.Unlock()
 	if err := k.auto.Flush(); err != nil {

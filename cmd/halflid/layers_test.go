@@ -28,7 +28,12 @@ var layers = map[string][]string{
 	"imageproc/mass":         {"palette", "imageproc", "imageproc/tone"},
 	"imageproc/mass/quality": {"palette", "imageproc", "imageproc/tone", "imageproc/mass"},
 	"imageproc/plan":         {"palette", "imageproc"},
-	"imageproc/study":        {"palette", "imageproc", "imageproc/tone", "imageproc/mass", "imageproc/plan"},
+	"imageproc/outline":      {"palette", "imageproc"},
+	"imageproc/retouch":      {"palette", "imageproc"},
+	"imageproc/study":        {"palette", "imageproc", "imageproc/tone", "imageproc/mass", "imageproc/plan", "imageproc/outline", "imageproc/retouch"},
+	"imageproc/reading":      {"palette", "imageproc", "imageproc/outline", "imageproc/mass", "imageproc/plan", "imageproc/study"},
+	"imageproc/contour":      {"palette", "imageproc", "imageproc/outline"},
+	"imageproc/sheet":        {"palette", "imageproc", "imageproc/plan", "imageproc/study"},
 	"tui/quiet":              {},
 	"tui/keys":               {},
 	"tui/cells":              {"palette", "imageproc", "tui/quiet"},
@@ -37,7 +42,7 @@ var layers = map[string][]string{
 	"cmd/halflid/demo":       {},
 	"cmd/halflid/keep":       {"imageproc/plan"},
 	"cmd/harbour":            {"palette"},
-	"cmd/halflid":            {"palette", "imageproc", "imageproc/photo", "imageproc/plan", "imageproc/study", "tui", "tui/keys", "tui/cells", "tui/term", "tui/quiet", "cmd/halflid/demo", "cmd/halflid/keep"},
+	"cmd/halflid":            {"palette", "imageproc", "imageproc/photo", "imageproc/plan", "imageproc/study", "imageproc/sheet", "tui", "tui/keys", "tui/cells", "tui/term", "tui/quiet", "cmd/halflid/demo", "cmd/halflid/keep"},
 }
 
 // outside lists the third-party and standard packages that only some may use.

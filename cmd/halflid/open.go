@@ -209,7 +209,7 @@ func (w *work) findPlan(s *source) error {
 	state, err := keep.StateDir(os.Getenv)
 	switch {
 	case s.path == "" && err != nil:
-		return nil // the demo without a home: nothing is kept
+		return w.takeDemo() // without a home: nothing is kept
 	case s.path == "":
 		w.place = keep.PathForDemo(s.name, state)
 	default:
@@ -219,6 +219,9 @@ func (w *work) findPlan(s *source) error {
 		}
 	}
 	if !w.place.Exists() {
+		if s.path == "" {
+			return w.takeDemo()
+		}
 		return nil
 	}
 	f, err := keep.Load(w.place.From)
@@ -228,6 +231,15 @@ func (w *work) findPlan(s *source) error {
 	}
 	w.take(f)
 	return nil
+}
+
+// takeDemo begins with the plan that shows a newcomer what is possible.
+func (w *work) takeDemo() error {
+	f, err := plan.Read(demo.Plan())
+	if err == nil {
+		w.take(f)
+	}
+	return err
 }
 
 // take makes a kept plan the one to go on with, and says what the painter should

@@ -35,9 +35,20 @@ func planCommand(out io.Writer) *cobra.Command {
 decisions, for each photo or plan named, and prints the figures. It goes on from
 the plan that is kept for a photo, if there is one; --fresh starts anew. Without
 --out the files go beside the photo. Every file is tried; if any fails, it is
-listed at the end and the exit code is 1.`,
+listed at the end and the exit code is 1.
+
+--leave-out, --add and --value-at add choices about single places to those that
+the plan has, in this order, and may be repeated; --no-choices drops the old
+ones first.
+
+--all writes every thumbnail that the plan keeps too, as NAME.plan.1.png and so
+on. --thumbnails writes all of them on one sheet, each with its number, its line
+of text (or panel) and what is painted for its values; a name without a folder
+goes into --out if that is given.`,
 		Example: `  halflid plan boat.jpg --panel 6x8 --upright --crop 0.3,0,0.5 --squint 1.2 --values 3
-  halflid plan boat.jpg --cuts 3.5,6.2 --tones 2,5,8.5 --out plans --json`,
+  halflid plan boat.jpg --cuts 3.5,6.2 --tones 2,5,8.5 --out plans --json
+  halflid plan boat.jpg --leave-out 0.62,0.7,0.71,0.84 --add 0.1,0.6,0.14,0.8,1 --value-at 0.4,0.5,2
+  halflid plan boat.jpg --all --thumbnails wall.png`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) == 0 {
 				return usagef("name at least one photo or plan")
@@ -49,6 +60,8 @@ listed at the end and the exit code is 1.`,
 	cmd.Flags().StringVar(&p.dir, "out", "", "folder for the files; it is made if need be (default: beside the photo)")
 	cmd.Flags().IntVar(&p.long, "long", 0, "long side of the picture in pixels (default: the size that is measured, at most 768)")
 	cmd.Flags().BoolVar(&p.fresh, "fresh", false, "start from a new plan, not from the one that is kept")
+	cmd.Flags().BoolVar(&p.every, "all", false, "write every kept thumbnail too, as NAME.plan.1.png, NAME.plan.2.png ...")
+	cmd.Flags().StringVar(&p.wall, "thumbnails", "", "write all kept thumbnails of one plan on one sheet, a PNG such as wall.png")
 	cmd.Flags().BoolVar(&p.json, "json", false, "print the figures as JSON")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		return p.all(cmd.Context(), args)
@@ -62,18 +75,23 @@ type planner struct {
 	dir         string
 	long        int
 	fresh, json bool
+	every       bool   // --all
+	wall        string // --thumbnails
 	out         io.Writer
 
-	edits []plan.Edit
+	changes changes
 }
 
 func (p *planner) all(ctx context.Context, files []string) error {
 	var err error
-	if p.edits, err = p.decisions.edits(); err != nil {
+	if p.changes, err = p.decisions.read(); err != nil {
 		return err
 	}
 	if p.long < 0 || p.long > maxLong {
 		return usagef("a long side of %d pixels is out of range: 1 to %d", p.long, maxLong)
+	}
+	if err := p.checkWall(len(files)); err != nil {
+		return err
 	}
 	if p.dir != "" {
 		if err := os.MkdirAll(p.dir, 0o755); err != nil {
@@ -130,7 +148,7 @@ func failed(failures []error) error {
 	case len(lines) == 0:
 		return nil
 	case len(failures) == 1:
-		return fmt.Errorf("%s", lines[0])
+		return failures[0] // as it is: it may be a mistake in the command line
 	}
 	return fmt.Errorf("%d of %d files failed:\n  %s", len(lines), len(failures), strings.Join(lines, "\n  "))
 }
@@ -145,40 +163,89 @@ func (p *planner) one(ctx context.Context, file, planPath string) (*report, erro
 	if w.unread != nil && p.dir == "" {
 		return nil, fmt.Errorf("%w: move it away, or write elsewhere with --out", w.unread)
 	}
-	start := w.plan
-	if p.fresh {
-		start = plan.Default(w.photo.Size)
-	}
-	chosen := apply(start, w.frame(), p.edits)
-	s, err := study.NewDesk(w.photo.Master).Make(ctx, chosen, study.Plan)
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", file, err)
-	}
-	var picture bytes.Buffer
-	if err := s.WritePlan(&picture, p.long); err != nil {
-		return nil, fmt.Errorf("%s: %w", file, err)
-	}
 	if planPath == "" {
 		planPath = w.place.Path
 	}
 	if planPath == "" {
 		return nil, fmt.Errorf("%s: there is no folder to write to: name one with --out", file)
 	}
+	if p.wall != "" && len(w.file.Thumbnails) == 0 {
+		return nil, fmt.Errorf("%s: %s", file, noThumbnails)
+	}
+	if err := p.spare(photoPath(file, w.file), planPath, len(w.file.Thumbnails)); err != nil {
+		return nil, err
+	}
+	start := w.plan
+	if p.fresh {
+		start = plan.Default(w.photo.Size)
+	}
+	desk := study.NewDesk(w.photo.Master)
+	m, err := p.make(ctx, w, desk, start)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", file, err)
+	}
 	lock, err := keep.TakeLock(planPath)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}
 	defer lock.Release()
-	if err := keep.Save(planPath, w.file.With(chosen).Text()); err != nil {
+	if err := m.save(planPath, p.wall, w.file); err != nil {
 		return nil, err
 	}
-	if err := keep.Save(picturePath(planPath), picture.Bytes()); err != nil {
-		return nil, err
-	}
-	r := reportOf(file, w, chosen)
+	r := reportOf(file, w, m.plan)
 	r.Plan, r.Picture = planPath, picturePath(planPath)
-	r.figures(s.Figures)
+	r.figures(m.figures)
+	r.choices(m.plan, m.figures)
+	r.Thumbnails = m.list
+	if m.wall != nil {
+		r.Wall = p.wall
+	}
 	return r, nil
+}
+
+// made is all that comes of one photo, before any of it is written.
+type made struct {
+	plan    plan.Plan
+	figures study.Figures
+	picture []byte
+	thumbs
+}
+
+// make makes the plan that the flags lead to from start, and the thumbnails that
+// are wanted. One desk makes them all, so that no stage is made twice.
+func (p *planner) make(ctx context.Context, w *work, desk *study.Desk, start plan.Plan) (made, error) {
+	var out made
+	var err error
+	if out.plan, err = p.changes.apply(ctx, desk, start, w.frame()); err != nil {
+		return made{}, err
+	}
+	s, err := desk.Make(ctx, out.plan, study.Plan)
+	if err != nil {
+		return made{}, err
+	}
+	out.figures = s.Figures
+	var picture bytes.Buffer
+	if err := s.WritePlan(&picture, p.long); err != nil {
+		return made{}, err
+	}
+	out.picture = picture.Bytes()
+	if p.every || p.wall != "" {
+		if out.thumbs, err = p.thumbnails(ctx, w, desk); err != nil {
+			return made{}, err
+		}
+	}
+	return out, nil
+}
+
+// save writes the plan file, its picture, and the thumbnails.
+func (m *made) save(planPath, wall string, f plan.File) error {
+	if err := keep.Save(planPath, f.With(m.plan).Text()); err != nil {
+		return err
+	}
+	if err := keep.Save(picturePath(planPath), m.picture); err != nil {
+		return err
+	}
+	return m.thumbs.save(planPath, wall)
 }
 
 // places returns where each file's plan goes, empty for beside its photo. In

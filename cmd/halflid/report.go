@@ -6,9 +6,11 @@ import (
 	"image"
 	"io"
 	"math"
+	"strconv"
 	"strings"
 
 	"atelier/halflid/imageproc/photo"
+	"atelier/halflid/imageproc/plan"
 	"atelier/halflid/imageproc/study"
 	"atelier/halflid/palette"
 )
@@ -34,6 +36,17 @@ type report struct {
 	Picture string     `json:"picture,omitempty"` // the files that were written
 	Plan    string     `json:"plan,omitempty"`
 	Notes   []string   `json:"notes,omitempty"`
+	Choices []choice   `json:"choices"`
+
+	Thumbnails []keptThumb `json:"thumbnails,omitzero"` // if they were asked for
+	Wall       string      `json:"wall,omitempty"`      // the sheet with all of them
+}
+
+// choice is one choice about a place, in the order of the plan's list.
+type choice struct {
+	What     string `json:"what"`
+	Words    string `json:"words"`
+	Standing string `json:"standing"` // holds, off, outside the crop, overruled
 }
 
 type level struct {
@@ -54,6 +67,10 @@ type shape struct {
 	Bounds     [4]float64  `json:"bounds"` // left, top, right, bottom
 	Centre     [2]float64  `json:"centre"`
 	Neighbours []neighbour `json:"neighbours"`
+	Plane      string      `json:"plane"`      // sky, ground, slant, upright
+	PlaneSure  float64     `json:"plane_sure"` // 0..1; 1: the painter said so
+	Depth      string      `json:"depth"`      // far, middle, near
+	DepthSure  float64     `json:"depth_sure"`
 }
 
 type neighbour struct {
@@ -71,6 +88,8 @@ func shapeOf(s study.Shape, size image.Point) shape {
 			decimals(float64(s.Bounds.Max.X)/w, 4), decimals(float64(s.Bounds.Max.Y)/h, 4),
 		},
 		Centre: [2]float64{decimals(s.X/w, 4), decimals(s.Y/h, 4)},
+		Plane:  string(s.Plane), PlaneSure: decimals(s.PlaneSure, 2),
+		Depth: string(s.Depth), DepthSure: decimals(s.DepthSure, 2),
 	}
 	for _, n := range s.Neighbours {
 		out.Neighbours = append(out.Neighbours, neighbour{n.Shape, decimals(float64(n.Length)/max(w, h), 4), decimals(float64(n.Step), 2)})
@@ -104,6 +123,22 @@ func (r *report) figures(f study.Figures) {
 	}
 }
 
+// choices fills in what the painter decided about single places of p, and what
+// becomes of it.
+func (r *report) choices(p plan.Plan, f study.Figures) {
+	r.Choices = []choice{}
+	for i, c := range p.Choices.List() {
+		standing := f.Choices[i].String()
+		if standing == "" {
+			standing = holds
+		}
+		r.Choices = append(r.Choices, choice{string(c.What), c.Words(), standing})
+	}
+}
+
+// holds is the standing of a choice that does what it says.
+const holds = "holds"
+
 // words writes the report for a reader.
 func (r *report) words(w io.Writer) error {
 	var b strings.Builder
@@ -125,19 +160,49 @@ func (r *report) words(w io.Writer) error {
 		}
 		fmt.Fprintf(&b, "  %s N%-4.1f L* %5.1f\n", head, c.Value, c.Lightness)
 	}
-	noun := "shapes"
-	if r.Shapes == 1 {
-		noun = "shape"
+	fmt.Fprintf(&b, "  %s; the plan keeps %.0f %% of the squinted photo's variation\n", counted(r.Shapes, "shape", "shapes"), 100*r.Kept)
+	for i, c := range r.Choices {
+		fmt.Fprintf(&b, "  choice %-3d %s", i+1, c.Words)
+		if c.Standing != holds {
+			b.WriteString(": " + c.Standing)
+		}
+		b.WriteByte('\n')
 	}
-	fmt.Fprintf(&b, "  %d %s; the plan keeps %.0f %% of the squinted photo's variation\n", r.Shapes, noun, 100*r.Kept)
 	for _, n := range r.Notes {
 		fmt.Fprintf(&b, "  note: %s\n", photo.SafeName(n))
 	}
 	if r.Picture != "" {
 		fmt.Fprintf(&b, "  wrote %s and %s\n", photo.SafeName(r.Picture), photo.SafeName(r.Plan))
 	}
+	r.thumbnailWords(&b)
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+func (r *report) thumbnailWords(b *strings.Builder) {
+	if r.Thumbnails == nil {
+		return
+	}
+	for _, t := range r.Thumbnails {
+		fmt.Fprintf(b, "  thumbnail %-3d %s: %s, %d values\n", t.Number, photo.SafeName(t.Name), t.Panel, t.Values)
+		if t.Picture != "" {
+			fmt.Fprintf(b, "    wrote %s\n", photo.SafeName(t.Picture))
+		}
+	}
+	switch n := len(r.Thumbnails); {
+	case n == 0:
+		b.WriteString("  no thumbnails are kept\n")
+	case r.Wall != "":
+		fmt.Fprintf(b, "  wrote %s with %s\n", photo.SafeName(r.Wall), counted(n, "thumbnail", "thumbnails"))
+	}
+}
+
+// counted returns a number with its noun.
+func counted(n int, one, more string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return strconv.Itoa(n) + " " + more
 }
 
 // writeJSON writes all reports as one JSON list.

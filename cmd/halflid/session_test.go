@@ -29,7 +29,11 @@ func playSession(t *testing.T, base string) {
 		want = strings.Split(string(readFileT(t, framesPath)), "\f\n")
 	}
 	dir, file := quay(t)
-	term := start(t, 64, 22, dir, file, "--colour", "none")
+	args := []string{file, "--colour", "none"}
+	if script := string(readFileT(t, base+".keys")); strings.HasPrefix(script, "# In the demo") {
+		args = args[1:]
+	}
+	term := start(t, 64, 22, dir, args...)
 	term.shows("whole photo")
 	var frames []string
 	for i, line := range strings.Split(strings.TrimSpace(string(readFileT(t, base+".keys"))), "\n") {
@@ -42,8 +46,12 @@ func playSession(t *testing.T, base string) {
 		}
 		head := "> " + line + "\n"
 		if *update {
-			time.Sleep(300 * time.Millisecond)
-			term.quiet()
+			// The figures come after the picture: wait until nothing changes.
+			for before := ""; before != term.screen(); {
+				before = term.screen()
+				time.Sleep(700 * time.Millisecond)
+				term.quiet()
+			}
 			frames = append(frames, head+trim(term.screen()))
 			continue
 		}
@@ -93,6 +101,16 @@ func sequence(name string) string {
 		return "\x1b[D"
 	case "Shift+Right":
 		return "\x1b[1;2C"
+	case "Shift+Left":
+		return "\x1b[1;2D"
+	case "Shift+Up":
+		return "\x1b[1;2A"
+	case "Shift+Down":
+		return "\x1b[1;2B"
+	case "Enter":
+		return "\r"
+	case "Backspace":
+		return "\x7f"
 	}
 	return name
 }

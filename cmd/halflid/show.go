@@ -22,33 +22,44 @@ const maxShowWidth = 1000
 func showCommand(out io.Writer) *cobra.Command {
 	var d decisions
 	var look studioOptions
-	view, width := "plan", 0
+	view, width, thumbnail := "plan", 0, 0
 	cmd := &cobra.Command{
 		Use:   "show FILE",
 		Short: "Print one view of a photo or plan as terminal cells",
 		Long: `show prints one view to standard output and exits: the value plan, the crop as
 photographed or squinted, the squinted crop in its values, the notan, or the
-whole photo with the crop on it.`,
-		Example: "  halflid show boat.jpg\n  halflid show boat.jpg --view squint --squint 2 --width 100 | less -R",
-		Args:    oneFile,
+whole photo with the crop on it. Nothing is saved: decisions given as flags are
+only tried. --thumbnail shows a plan that was kept as a thumbnail, 1 the first.`,
+		Example: `  halflid show boat.jpg
+  halflid show boat.jpg --view squint --squint 2 --width 100 | less -R
+  halflid show boat.jpg --thumbnail 2 --view notan`,
+		Args: oneFile,
 	}
 	d.register(cmd)
 	cmd.Flags().StringVar(&view, "view", view, "photo, squint, values, plan, notan or whole")
 	cmd.Flags().IntVar(&width, "width", 0, "width in cells (default: the terminal's, or 80)")
+	cmd.Flags().IntVar(&thumbnail, "thumbnail", 0, "show this kept thumbnail, 1 the first")
 	look.register(cmd)
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		v, err := study.ParseView(view)
 		if err != nil {
 			return usageError{err}
 		}
-		edits, err := d.edits()
+		made, err := d.read()
 		if err != nil {
 			return err
+		}
+		if cmd.Flags().Changed("thumbnail") && thumbnail < 1 {
+			return usagef("there is no thumbnail %d: 1 is the first", thumbnail)
 		}
 		if cmd.Flags().Changed("width") && (width < 1 || width > maxShowWidth) {
 			return usagef("a width of %d cells is out of range: 1 to %d", width, maxShowWidth)
 		}
 		found, err := lookAt(out, look.settings())
+		if err != nil {
+			return asUsage(err)
+		}
+		glyphs, err := cells.ParseGlyphs(look.glyphs)
 		if err != nil {
 			return asUsage(err)
 		}
@@ -62,13 +73,24 @@ whole photo with the crop on it.`,
 		if err != nil {
 			return err
 		}
-		s, err := study.NewDesk(w.photo.Master).Make(cmd.Context(), apply(w.plan, w.frame(), edits), v)
+		p := w.plan
+		if thumbnail > 0 {
+			if p, err = w.thumbnail(thumbnail); err != nil {
+				return err
+			}
+		}
+		desk := study.NewDesk(w.photo.Master)
+		if p, err = made.apply(cmd.Context(), desk, p, w.frame()); err != nil {
+			return err
+		}
+		s, err := desk.Make(cmd.Context(), p, v)
 		if err != nil {
 			return fmt.Errorf("%s: %w", w.name(), err)
 		}
 		rows := max(1, int(math.Round(float64(width)*found.Aspect()/s.Ratio(v))))
-		pic := s.Raster(v, image.Pt(width, rows+rows%2))
-		var g cells.Grid
+		g := cells.Grid{Glyphs: glyphs.At(found.Depth)}
+		per := g.Glyphs.Per()
+		pic := s.Raster(v, image.Pt(width*per.X, (rows+1)/2*per.Y))
 		switch v {
 		case study.Values, study.Plan:
 			g.SetTones(cells.Inks(s.Figures.Tones))

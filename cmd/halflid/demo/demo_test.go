@@ -2,8 +2,12 @@ package demo
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
 	"image/jpeg"
 	"testing"
+
+	"atelier/halflid/imageproc/plan"
 )
 
 func TestPhotoDecodes(t *testing.T) {
@@ -26,5 +30,27 @@ func TestPhotoDecodes(t *testing.T) {
 func TestPhotoCarriesNoMetadata(t *testing.T) {
 	if _, data := Photo(); bytes.Contains(data[:min(len(data), 4096)], []byte("Exif")) {
 		t.Error("the scene carries camera data")
+	}
+}
+
+// A newcomer sees what is possible: something left out, two thumbnails kept.
+func TestPlanIsForThePhoto(t *testing.T) {
+	f, err := plan.Read(Plan())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(f.Text(), Plan()) {
+		t.Error("the plan is not as the program writes it")
+	}
+	name, data := Photo()
+	sum := sha256.Sum256(data)
+	if f.Photo.Name != name || f.Photo.SHA256 != hex.EncodeToString(sum[:]) {
+		t.Errorf("the plan is for %s, %s", f.Photo.Name, f.Photo.SHA256)
+	}
+	if n := len(f.Thumbnails); n != 2 {
+		t.Errorf("%d thumbnails", n)
+	}
+	if list := f.Plan.Choices.List(); len(list) != 1 || list[0].What != plan.LeaveOut {
+		t.Errorf("choices %v", list)
 	}
 }
