@@ -31,7 +31,8 @@ type wall struct {
 	inWork map[plan.Plan]bool
 	desks  [2]*study.Desk // made when first needed
 	free   [2]bool
-	made   int // counts the pictures, so that a new one is painted
+	last   [2]plan.Plan // what they made last
+	made   int          // counts the pictures, so that a new one is painted
 
 	count int // of the states of the wall that were shown
 	shown hangKey
@@ -189,7 +190,7 @@ func (m *model) leaveWall() {
 	m.scope = keys.Studio
 	m.hist = m.hist.Break()
 	// Pictures are kept for the next visit; desks are large.
-	m.wall.desks, m.wall.free = [2]*study.Desk{}, [2]bool{}
+	m.wall.desks, m.wall.last = [2]*study.Desk{}, [2]plan.Plan{}
 }
 
 // hanging is how the wall is divided.
@@ -236,17 +237,24 @@ func (m *model) fillWall() tea.Cmd {
 		w.drawn, w.inWork = map[plan.Plan]study.Sketch{}, map[plan.Plan]bool{}
 	}
 	from, to := m.seen()
-	var cmds []tea.Cmd
+	var waiting []plan.Plan
 	for _, t := range m.onWall()[from:to] {
-		p := t.Plan
-		if _, done := w.drawn[p]; done || w.inWork[p] {
+		if _, done := w.drawn[t.Plan]; !done && !w.inWork[t.Plan] {
+			waiting = append(waiting, t.Plan)
+		}
+	}
+	var cmds []tea.Cmd
+	for d := range w.desks {
+		if w.desks[d] == nil {
+			w.desks[d], w.free[d] = study.NewDesk(m.opened.Photo.Master), true
+		}
+		i := w.forDesk(d, waiting)
+		if !w.free[d] || i < 0 {
 			continue
 		}
-		d := m.freeDesk()
-		if d < 0 {
-			break
-		}
-		w.inWork[p] = true
+		p := waiting[i]
+		waiting = append(waiting[:i:i], waiting[i+1:]...)
+		w.inWork[p], w.free[d], w.last[d] = true, false, p
 		desk, ctx := w.desks[d], m.ctx
 		cmds = append(cmds, guard(func() tea.Msg {
 			s, err := desk.Make(ctx, p, study.Plan)
@@ -259,19 +267,24 @@ func (m *model) fillWall() tea.Cmd {
 	return tea.Batch(cmds...)
 }
 
-// freeDesk takes a desk that has nothing to do; -1 if there is none.
-func (m *model) freeDesk() int {
-	w := &m.wall
-	for i := range w.desks {
-		if w.desks[i] == nil {
-			w.desks[i], w.free[i] = study.NewDesk(m.opened.Photo.Master), true
-		}
-		if w.free[i] {
-			w.free[i] = false
+// forDesk returns which plan a desk should make next, -1 for none: one whose base
+// shapes it has, else the first that no other desk has the base shapes of, since
+// that desk will be quicker.
+func (w *wall) forDesk(d int, waiting []plan.Plan) int {
+	free := -1
+	for i, p := range waiting {
+		if study.SameShapes(p, w.last[d]) {
 			return i
 		}
+		others := false
+		for o := range w.desks {
+			others = others || o != d && w.desks[o] != nil && study.SameShapes(p, w.last[o])
+		}
+		if free < 0 && !others {
+			free = i
+		}
 	}
-	return -1
+	return free
 }
 
 // maxSketches bounds the pictures that are kept for the next visit, some 0.4 MB

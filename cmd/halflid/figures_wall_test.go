@@ -32,24 +32,30 @@ func wallFigures(t *testing.T, data []byte) {
 		group.Go(func() {
 			desk := study.NewDesk(p.Master)
 			for {
+				// As many as share their base shapes go to one desk, as at the wall.
 				mu.Lock()
-				i := next
-				next++
+				from := next
+				for next < len(plans) && study.SameShapes(plans[next], plans[from]) {
+					next++
+				}
+				to := next
 				mu.Unlock()
-				if i >= len(plans) {
+				if from == len(plans) {
 					return
 				}
-				s, err := desk.Make(context.Background(), plans[i], study.Plan)
-				if err != nil {
-					t.Error(err)
-					return
+				for i := from; i < to; i++ {
+					s, err := desk.Make(context.Background(), plans[i], study.Plan)
+					if err != nil {
+						t.Error(err)
+						return
+					}
+					sketches[i] = s.Sketch()
+					mu.Lock()
+					if first == 0 {
+						first = time.Since(begin)
+					}
+					mu.Unlock()
 				}
-				sketches[i] = s.Sketch()
-				mu.Lock()
-				if first == 0 {
-					first = time.Since(begin)
-				}
-				mu.Unlock()
 			}
 		})
 	}

@@ -3,6 +3,7 @@ package study
 import (
 	"context"
 	"image"
+	"slices"
 
 	"atelier/halflid/imageproc"
 	"atelier/halflid/imageproc/mass"
@@ -105,4 +106,13 @@ func focusIn(region image.Rectangle, f plan.Focus, photo image.Point) *mass.Focu
 		Radius: f.Radius * float64(max(photo.X, photo.Y)) / float64(max(region.Dx(), region.Dy())),
 		Far:    f.Fall.Far(),
 	}
+}
+
+// SameShapes reports whether two plans of one photo have the same base shapes,
+// the costly part: a desk that has made one makes the other at once.
+func SameShapes(a, b plan.Plan) bool {
+	if a.Crop != b.Crop || a.Panel != b.Panel || a.Squint != b.Squint || a.Focus != b.Focus {
+		return false
+	}
+	return a.Choices == b.Choices || slices.Equal(retouchesOf(a), retouchesOf(b))
 }
