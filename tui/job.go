@@ -7,7 +7,6 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"atelier/halflid/imageproc"
-	"atelier/halflid/imageproc/plan"
 	"atelier/halflid/imageproc/study"
 	"atelier/halflid/palette"
 	"atelier/halflid/tui/cells"
@@ -39,10 +38,6 @@ type jobs struct {
 	ground palette.SRGB
 	edge   palette.SRGB
 	chosen palette.SRGB
-
-	master imageproc.Picture
-	pairs  [2]*study.Desk // for two thumbnails: each has its own, so that blinking waits for nothing
-	paired [2]plan.Plan   // what they were last used for
 }
 
 // surround is the neutral dark grey around the picture, the same as under the
@@ -63,7 +58,7 @@ func newJobs(opt Options) *jobs {
 
 // photo sets the photo that jobs work on from now on.
 func (j *jobs) photo(id int, master imageproc.Picture) {
-	j.id, j.desk, j.master = id, study.NewDesk(master), master
+	j.id, j.desk = id, study.NewDesk(master)
 }
 
 // wait returns when no job runs.
@@ -84,9 +79,9 @@ func (m *model) refresh() tea.Cmd {
 		return nil
 	}
 	j.running, j.last = true, w
-	if w.wall != 0 {
-		h := m.hang()
-		return guard(func() tea.Msg { return done{want: w, err: j.paintWall(w, h)} })
+	if w.paper != 0 {
+		paint := m.paper(w)
+		return guard(func() tea.Msg { return done{want: w, err: paint()} })
 	}
 	desk := j.desk
 	return guard(func() tea.Msg {
@@ -106,7 +101,7 @@ func (m *model) finished(d done) {
 		}
 		return
 	}
-	if d.want.wall != 0 || d.want.pair {
+	if d.want.paper != 0 {
 		d.figures = m.shown.figures // those of the plan in hand are still wanted
 		d.want.plan = m.shown.want.plan
 	}

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"atelier/halflid/imageproc"
-	"atelier/halflid/imageproc/plan"
 	"atelier/halflid/imageproc/study"
 	"atelier/halflid/tui/cells"
 )
@@ -15,9 +14,6 @@ import (
 func (j *jobs) paint(ctx context.Context, desk *study.Desk, w want) (study.Figures, error) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	if w.pair {
-		return study.Figures{}, j.paintPair(ctx, w)
-	}
 	wide := w.cols
 	if w.column != "" {
 		wide -= columnCols
@@ -90,45 +86,10 @@ func (j *jobs) send(w want, places []image.Rectangle) error {
 			j.grid.Text(image.Pt(w.cols-columnCols+1, i), s, columnCols-1, strings.HasPrefix(s, ">"), j.opt.Depth)
 		}
 	}
-	if len(j.inks) == 0 && !w.pair {
+	if len(j.inks) == 0 && w.paper == 0 {
 		return j.opt.Screen.PaintLossy(&j.grid, image.Point{}) // a photograph alone
 	}
 	return j.opt.Screen.Paint(&j.grid, image.Point{})
-}
-
-// paintPair paints one of two thumbnails, or both side by side.
-func (j *jobs) paintPair(ctx context.Context, w want) error {
-	plans := []plan.Plan{w.plan, w.second}
-	rooms := w.rooms(w.cols)
-	j.clear(w)
-	j.inks = nil
-	var places []image.Rectangle
-	for i, room := range rooms {
-		s, err := j.pairDesk(plans[i]).Make(ctx, plans[i], study.Plan)
-		if err != nil {
-			return err
-		}
-		j.inks = append(j.inks, cells.Inks(s.Figures.Tones)...)
-		places = append(places, j.lay(s, study.Plan, want{glyphs: w.glyphs}, room))
-	}
-	if len(rooms) > 1 {
-		j.inks = nil // two plans have more tones than few colours can hold apart
-	}
-	return j.send(w, places)
-}
-
-// pairDesk returns the desk that has the plan, or the one that was used less
-// lately.
-func (j *jobs) pairDesk(p plan.Plan) *study.Desk {
-	if j.pairs[0] == nil || j.paired[0] != p {
-		j.pairs[0], j.pairs[1] = j.pairs[1], j.pairs[0]
-		j.paired[0], j.paired[1] = j.paired[1], j.paired[0]
-	}
-	if j.pairs[0] == nil {
-		j.pairs[0] = study.NewDesk(j.master)
-	}
-	j.paired[0] = p
-	return j.pairs[0]
 }
 
 // lay puts one view into the middle of a part of the band and returns where.

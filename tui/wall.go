@@ -3,6 +3,7 @@ package tui
 import (
 	"fmt"
 	"image"
+	"runtime/debug"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -28,11 +29,10 @@ type wall struct {
 	first  int // of two to compare; -1: none
 	back   keys.Scope
 	drawn  map[plan.Plan]study.Sketch // pictures that were made
-	inWork map[plan.Plan]bool
-	desks  [2]*study.Desk // made when first needed
-	free   [2]bool
-	last   [2]plan.Plan // what they made last
-	made   int          // counts the pictures, so that a new one is painted
+	inWork bool
+	desk   *study.Desk // made when first needed
+	last   plan.Plan   // what it made last
+	made   int         // counts the pictures, so that a new one is painted
 
 	count int // of the states of the wall that were shown
 	shown hangKey
@@ -42,7 +42,6 @@ type wall struct {
 // tileMsg brings a picture for the wall.
 type tileMsg struct {
 	plan   plan.Plan
-	desk   int
 	sketch study.Sketch
 	err    error
 }
@@ -189,8 +188,20 @@ func (m *model) openThumb(p plan.Plan) {
 func (m *model) leaveWall() {
 	m.scope = keys.Studio
 	m.hist = m.hist.Break()
-	// Pictures are kept for the next visit; desks are large.
-	m.wall.desks, m.wall.last = [2]*study.Desk{}, [2]plan.Plan{}
+}
+
+// dropDesk lets go of the desk, which is large: the pictures are kept for the
+// next visit. Its memory is given back at once, since little else is made here
+// that would have it given back in time.
+func (w *wall) dropDesk() tea.Cmd {
+	if w.desk == nil {
+		return nil
+	}
+	w.desk, w.last = nil, plan.Plan{}
+	return guard(func() tea.Msg {
+		debug.FreeOSMemory()
+		return nil
+	})
 }
 
 // hanging is how the wall is divided.
@@ -227,64 +238,55 @@ func (m *model) seen() (from, to int) {
 	return from, min(len(m.onWall()), from+h.across*h.down)
 }
 
-// fillWall begins to make pictures that are wanted and not there.
+// fillWall begins to make a picture that is wanted and not there: first one whose
+// base shapes the desk has, then in order. One at a time is as fast as two, since
+// the work itself uses two processors, and takes half the memory.
 func (m *model) fillWall() tea.Cmd {
 	w := &m.wall
-	if m.scope != keys.Wall || m.opened == nil {
+	if m.opened == nil || w.inWork {
 		return nil
 	}
+	if m.scope != keys.Wall && m.scope != keys.Pair && m.scope != keys.Note {
+		return w.dropDesk()
+	}
 	if w.drawn == nil {
-		w.drawn, w.inWork = map[plan.Plan]study.Sketch{}, map[plan.Plan]bool{}
+		w.drawn = map[plan.Plan]study.Sketch{}
+	}
+	var wanted []plan.Plan
+	if m.scope == keys.Pair {
+		wanted = m.pair.plans[:]
 	}
 	from, to := m.seen()
-	var waiting []plan.Plan
 	for _, t := range m.onWall()[from:to] {
-		if _, done := w.drawn[t.Plan]; !done && !w.inWork[t.Plan] {
-			waiting = append(waiting, t.Plan)
-		}
+		wanted = append(wanted, t.Plan)
 	}
-	var cmds []tea.Cmd
-	for d := range w.desks {
-		if w.desks[d] == nil {
-			w.desks[d], w.free[d] = study.NewDesk(m.opened.Photo.Master), true
-		}
-		i := w.forDesk(d, waiting)
-		if !w.free[d] || i < 0 {
+	next := -1
+	for i, p := range wanted {
+		if _, done := w.drawn[p]; done {
 			continue
 		}
-		p := waiting[i]
-		waiting = append(waiting[:i:i], waiting[i+1:]...)
-		w.inWork[p], w.free[d], w.last[d] = true, false, p
-		desk, ctx := w.desks[d], m.ctx
-		cmds = append(cmds, guard(func() tea.Msg {
-			s, err := desk.Make(ctx, p, study.Plan)
-			if err != nil {
-				return tileMsg{plan: p, desk: d, err: err}
+		if quick := study.SameShapes(p, w.last); quick || next < 0 {
+			next = i
+			if quick {
+				break
 			}
-			return tileMsg{p, d, s.Sketch(), nil}
-		}))
-	}
-	return tea.Batch(cmds...)
-}
-
-// forDesk returns which plan a desk should make next, -1 for none: one whose base
-// shapes it has, else the first that no other desk has the base shapes of, since
-// that desk will be quicker.
-func (w *wall) forDesk(d int, waiting []plan.Plan) int {
-	free := -1
-	for i, p := range waiting {
-		if study.SameShapes(p, w.last[d]) {
-			return i
-		}
-		others := false
-		for o := range w.desks {
-			others = others || o != d && w.desks[o] != nil && study.SameShapes(p, w.last[o])
-		}
-		if free < 0 && !others {
-			free = i
 		}
 	}
-	return free
+	if next < 0 {
+		return w.dropDesk() // all is there
+	}
+	if w.desk == nil {
+		w.desk = study.NewDesk(m.opened.Photo.Master)
+	}
+	p, desk, ctx := wanted[next], w.desk, m.ctx
+	w.inWork, w.last = true, p
+	return guard(func() tea.Msg {
+		s, err := desk.Make(ctx, p, study.Plan)
+		if err != nil {
+			return tileMsg{plan: p, err: err}
+		}
+		return tileMsg{p, s.Sketch(), nil}
+	})
 }
 
 // maxSketches bounds the pictures that are kept for the next visit, some 0.4 MB
@@ -293,10 +295,7 @@ const maxSketches = 120
 
 func (m *model) tileMade(msg tileMsg) {
 	w := &m.wall
-	delete(w.inWork, msg.plan)
-	if w.desks[msg.desk] != nil {
-		w.free[msg.desk] = true
-	}
+	w.inWork = false
 	if msg.err != nil {
 		if m.ctx.Err() == nil {
 			m.note = msg.err.Error()
@@ -312,7 +311,7 @@ func (m *model) tileMade(msg tileMsg) {
 
 // version counts what the wall shows: another number, another picture.
 func (w *wall) version(m *model) int {
-	now := hangKey{w.vary, w.at, w.first, w.made, len(m.onWall()), m.cols, m.rows, m.hist.State().Plan}
+	now := hangKey{m.scope == keys.Pair, m.pair, w.vary, w.at, w.first, w.made, len(m.onWall()), m.cols, m.rows, m.plan()}
 	if !w.same(now, m.onWall()) {
 		w.shown, w.hung = now, m.onWall()
 		w.count++
@@ -322,6 +321,8 @@ func (w *wall) version(m *model) int {
 
 // hangKey is all that decides how the wall looks, but for what hangs there.
 type hangKey struct {
+	two                bool
+	pair               pairing
 	vary               bool
 	at, first, made, n int
 	cols, rows         int

@@ -10,6 +10,7 @@ import (
 	"atelier/halflid/imageproc"
 	"atelier/halflid/imageproc/study"
 	"atelier/halflid/tui/cells"
+	"atelier/halflid/tui/keys"
 )
 
 // hung is a wall as it is painted: what is there of it, where.
@@ -50,6 +51,49 @@ func (m *model) hang() *hung {
 		h.tiles = append(h.tiles, one)
 	}
 	return h
+}
+
+// paper returns what paints the thumbnails that are looked at.
+func (m *model) paper(w want) func() error {
+	j := m.jobs
+	if m.scope != keys.Pair {
+		h := m.hang()
+		return func() error { return j.paintWall(w, h) }
+	}
+	p := &m.pair
+	sketches := []study.Sketch{m.wall.drawn[p.plans[0]], m.wall.drawn[p.plans[1]]}
+	if p.blink {
+		sketches = sketches[p.look : p.look+1]
+	}
+	return func() error { return j.paintSketches(w, sketches) }
+}
+
+// paintSketches paints one of two thumbnails, or both side by side.
+func (j *jobs) paintSketches(w want, sketches []study.Sketch) error {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	j.clear(w)
+	j.inks = nil
+	var places []image.Rectangle
+	for i, room := range w.rooms(w.cols) {
+		if k := sketches[i]; !k.None() {
+			places = append(places, j.hangUp(k, w, room))
+			if len(sketches) == 1 { // two have more tones than few colours can hold apart
+				j.inks = cells.Inks(k.Tones())
+			}
+		}
+	}
+	return j.send(w, places)
+}
+
+// hangUp lays a sketch into the middle of a part of the band and returns where.
+func (j *jobs) hangUp(k study.Sketch, w want, room image.Rectangle) image.Rectangle {
+	size := imageproc.Fit(k.Ratio(), j.aspect(w.glyphs), room.Size())
+	at := wholeCells(room.Min.Add(room.Size().Sub(size).Div(2)), w.glyphs.Per())
+	place := image.Rectangle{Min: at, Max: at.Add(size)}
+	j.band.FillRect(place.Inset(-1), j.edge)
+	j.band.Lay(k.Raster(size), at)
+	return place
 }
 
 // paintWall paints a wall into the band of w.

@@ -18,10 +18,8 @@ type want struct {
 	going  int  // mark what goes when the plan is pulled together to so many shapes; 0: do not
 	focal  bool // mark the focal point
 	marks  marks
-	column string    // text beside the picture, one line a line
-	second plan.Plan // the other of two thumbnails that are compared
-	pair   bool
-	wall   int // 0: none; else changes whenever the wall does
+	column string // text beside the picture, one line a line
+	paper  int    // thumbnails instead of the plan in hand: changes whenever they do; 0: none
 	glyphs cells.Glyphs
 	cols   int
 	rows   int
@@ -66,17 +64,9 @@ func (m *model) onPaper() bool {
 
 // wantedPaper is what the wall and two compared thumbnails show.
 func (m *model) wantedPaper(w want) (want, bool) {
-	w.going, w.focal, w.beside = 0, false, false
-	if m.scope != keys.Pair {
-		w.wall = 1 + m.wall.version(m)
-		return w, true
-	}
-	p := &m.pair
-	w.view, w.pair = study.Plan, true
-	w.plan, w.second, w.beside = p.plans[0], p.plans[1], !p.blink
-	if p.blink && p.look == 1 {
-		w.plan, w.second = w.second, w.plan
-	}
+	w.going, w.focal = 0, false
+	w.beside = m.scope == keys.Pair && !m.pair.blink
+	w.paper = 1 + m.wall.version(m)
 	return w, true
 }
 

@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"image"
-	"sync"
 	"testing"
 	"time"
 
@@ -13,53 +12,27 @@ import (
 	"atelier/halflid/imageproc/study"
 )
 
-// wallFigures times what a wall of 24 thumbnails of one photo costs: two desks
-// share the plans, as in the studio, and the sketches are drawn at the size of a
-// tile.
+// wallFigures times what a wall of 24 thumbnails of one photo costs: one desk, as
+// in the studio, and the sketches drawn at the size of a tile.
 func wallFigures(t *testing.T, data []byte) {
 	p, err := photo.Decode(context.Background(), data, "camera.jpg", photo.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	plans := differentPlans(p.Size, 24)
-	sketches := make([]study.Sketch, len(plans))
+	var sketches []study.Sketch
 	var first time.Duration
 	begin := time.Now()
-	var mu sync.Mutex
-	next := 0
-	var group sync.WaitGroup
-	for range 2 {
-		group.Go(func() {
-			desk := study.NewDesk(p.Master)
-			for {
-				// As many as share their base shapes go to one desk, as at the wall.
-				mu.Lock()
-				from := next
-				for next < len(plans) && study.SameShapes(plans[next], plans[from]) {
-					next++
-				}
-				to := next
-				mu.Unlock()
-				if from == len(plans) {
-					return
-				}
-				for i := from; i < to; i++ {
-					s, err := desk.Make(context.Background(), plans[i], study.Plan)
-					if err != nil {
-						t.Error(err)
-						return
-					}
-					sketches[i] = s.Sketch()
-					mu.Lock()
-					if first == 0 {
-						first = time.Since(begin)
-					}
-					mu.Unlock()
-				}
-			}
-		})
+	desk := study.NewDesk(p.Master)
+	for _, q := range differentPlans(p.Size, 24) {
+		s, err := desk.Make(context.Background(), q, study.Plan)
+		if err != nil {
+			t.Fatal(err)
+		}
+		sketches = append(sketches, s.Sketch())
+		if first == 0 {
+			first = time.Since(begin)
+		}
 	}
-	group.Wait()
 	cold := time.Since(begin)
 	again := took(func() {
 		for _, k := range sketches {
