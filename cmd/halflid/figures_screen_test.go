@@ -147,7 +147,7 @@ func keyFigures(w *watched) {
 	series(w, "crop move, plan", "m", round, 48, 120*time.Millisecond, 20_000)
 	w.press("\r") // a shape in the hand
 	series(w, "a value given to a shape, plan", "\x1b[C", []string{"1", "3", "2"}, 45, 15*time.Millisecond, 0)
-	series(w, "more and fewer shapes here, plan", "\x1b[D", []string{"+", "+", "-", "-"}, 40, 15*time.Millisecond, 0)
+	series(w, "an outline smoothed, and as photographed again, plan", "\x1b[D", []string{"w", "W"}, 40, 15*time.Millisecond, 0)
 	series(w, "a shape left out and brought back, plan", "\x1b[1;2B", []string{"x", "u"}, 20, 0, 0)
 	w.press("\x1b")
 }

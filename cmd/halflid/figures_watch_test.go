@@ -72,7 +72,9 @@ func watchProgram(t testing.TB, binary, dir string, args ...string) *watched {
 
 func (w *watched) read() {
 	defer close(w.done)
+	const question = "\x1b[c" // what terminal this is; it may come in two reads
 	buf := make([]byte, 1<<16)
+	var tail []byte
 	for {
 		n, err := w.tty.Read(buf)
 		now := time.Now()
@@ -81,9 +83,14 @@ func (w *watched) read() {
 			w.got = append(w.got, arrival{now, bytes.Clone(buf[:n])})
 			w.last = now
 			w.mu.Unlock()
-			if bytes.Contains(buf[:n], []byte("\x1b[c")) { // asked what terminal this is
+			tail = append(tail, buf[:n]...)
+			for range bytes.Count(tail, []byte(question)) {
 				_, _ = w.tty.WriteString("\x1b[?62;22c")
 			}
+			if i := bytes.LastIndex(tail, []byte(question)); i >= 0 {
+				tail = tail[i+len(question):]
+			}
+			tail = append([]byte(nil), tail[max(0, len(tail)-len(question)+1):]...)
 		}
 		if err != nil {
 			return

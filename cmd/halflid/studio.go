@@ -23,11 +23,12 @@ import (
 )
 
 // studioOptions are the flags of the studio.
-type studioOptions struct{ colour, cell string }
+type studioOptions struct{ colour, cell, glyphs string }
 
 func (o *studioOptions) register(cmd *cobra.Command) {
 	cmd.Flags().StringVar(&o.colour, "colour", "auto", "colours of the terminal: full, 256, 16, none or auto")
 	cmd.Flags().StringVar(&o.cell, "cell", "", cellFlag)
+	cmd.Flags().StringVar(&o.glyphs, "glyphs", "half", "what a cell is divided into: half (blocks), quadrants, or sextants if the font has them")
 }
 
 // cellFlag is the help of --cell, which several commands have.
@@ -39,7 +40,7 @@ func (o *studioOptions) settings() terminfo.Settings {
 
 // asUsage makes a mistake in the settings of the terminal one of the command line.
 func asUsage(err error) error {
-	if errors.Is(err, terminfo.ErrColours) || errors.Is(err, terminfo.ErrCell) {
+	if errors.Is(err, terminfo.ErrColours) || errors.Is(err, terminfo.ErrCell) || errors.Is(err, cells.ErrGlyphs) {
 		return usageError{err}
 	}
 	return err
@@ -51,6 +52,10 @@ var fault func(place string)
 // grace is how long the studio has to end by itself after a signal. Past it, the
 // terminal is most likely gone or stuck: the plan is saved and the program ends.
 const grace = 3 * time.Second
+
+// lastAnswers is how long answers are waited for before the terminal is given
+// back: more than a slow line takes for the frame before.
+const lastAnswers = time.Second
 
 // studio opens a file in the terminal.
 func studio(ctx context.Context, file string, o studioOptions, in io.Reader, out io.Writer) error {
@@ -73,6 +78,10 @@ func studio(ctx context.Context, file string, o studioOptions, in io.Reader, out
 	if _, err := terminfo.Known(tty.Fd(), true, os.Getenv, o.settings()); err != nil {
 		return asUsage(err)
 	}
+	glyphs, err := cells.ParseGlyphs(o.glyphs)
+	if err != nil {
+		return asUsage(err)
+	}
 	var keeping atomic.Pointer[keeper]
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
@@ -86,18 +95,17 @@ func studio(ctx context.Context, file string, o studioOptions, in io.Reader, out
 	if err != nil {
 		return asUsage(err)
 	}
-	input := terminfo.NewReader(keysIn, nil)
-	input.Resume(found.Ahead)
 	screen := cells.NewScreen(tty)
-	if !found.Ahead.Empty() {
-		screen = cells.NewScreen(&waker{File: tty})
-	}
 	defer screen.Close()
-	screen.SetSync(found.Sync)
-	screen.SetRepeat(found.Repeat)
+	input := connect(screen, keysIn, found)
+	var broke atomic.Pointer[tui.Crash]
+	screen.OnPanic(func(v any, trace string) {
+		broke.CompareAndSwap(nil, &tui.Crash{Value: v, Trace: trace})
+		stop()
+	})
 
 	err = tui.Run(ctx, studioSource(src, opening, &keeping), tui.Options{
-		Input: input, Screen: screen, Depth: found.Depth, Aspect: found.Aspect(),
+		Input: input, Screen: screen, Depth: found.Depth, Glyphs: glyphs, Aspect: found.Aspect(),
 		CanSuspend: terminfo.CanSuspend(), Fault: fault,
 	})
 	if k := keeping.Load(); k != nil {
@@ -109,27 +117,40 @@ func studio(ctx context.Context, file string, o studioOptions, in io.Reader, out
 		return exitError{errors.New(""), code}
 	}
 	var crash *tui.Crash
+	if c := broke.Load(); c != nil {
+		return crashed(c)
+	}
 	if errors.As(err, &crash) {
 		return crashed(crash)
 	}
 	return err
 }
 
-// waker is a terminal that is asked for a sign of life with the first thing
-// written to it, which is after its keys are read raw. What was typed before the
-// program began is given out when a key or an answer comes: so it is at once.
-type waker struct {
-	*os.File
-	woken bool
-}
-
-func (w *waker) Write(p []byte) (int, error) {
-	n, err := w.File.Write(p)
-	if err == nil && !w.woken {
-		w.woken = true
-		_, err = w.File.WriteString("\x1b[c")
+// connect makes the screen follow the answers that the input takes out of the
+// keys, and returns the input. A terminal that answered when it was asked what it
+// can show answers for frames too; one that said nothing is asked once more, and
+// believed if it does. That question goes out with the first thing written, after
+// the keys are read raw, and its answer also brings on what was typed before.
+func connect(screen *cells.Screen, keys *os.File, found terminfo.Found) *terminfo.Reader {
+	input := terminfo.NewReader(keys, func(a terminfo.Answer) {
+		if a.Primary() {
+			screen.Answered()
+		}
+	})
+	input.Resume(found.Ahead)
+	screen.SetSync(found.Sync)
+	screen.SetRepeat(found.Repeat)
+	if found.Asked {
+		screen.SetAsk(found.Whole)
+		screen.Hail()
 	}
-	return n, err
+	// An answer that comes after the keys are no longer ours would be typed into
+	// the shell.
+	screen.OnLeave(func() { input.Drain(lastAnswers, func() bool { return screen.Unanswered() > 0 }) })
+	if fault != nil {
+		screen.SetFault(fault)
+	}
+	return input
 }
 
 func studioSource(src *source, o *opening, keeping *atomic.Pointer[keeper]) tui.Source {
@@ -143,7 +164,7 @@ func studioSource(src *source, o *opening, keeping *atomic.Pointer[keeper]) tui.
 			src.data = nil // a large photo's bytes are not needed again
 			k, note := newKeeper(w, report)
 			keeping.Store(k)
-			return tui.Opened{Photo: w.photo, Plan: w.plan, Note: note, Keep: k}, nil
+			return tui.Opened{Photo: w.photo, History: w.file.History(), Note: note, Keep: k}, nil
 		},
 	}
 }

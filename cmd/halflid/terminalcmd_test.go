@@ -128,6 +128,33 @@ func TestCardFits(t *testing.T) {
 	}
 }
 
+// Each kind of glyphs has a row of its own with what is to be seen there, or none
+// where letters are not set up.
+func TestCardGlyphs(t *testing.T) {
+	var b strings.Builder
+	card(&b, terminfo.Found{Depth: cells.TrueColour, UTF8: true})
+	lines := strings.Split(b.String(), "\n")
+	for name, want := range map[string]struct {
+		chequer rune
+		squares string
+	}{"halves": {'▀', "two"}, "quadrants": {'▚', "four small ones"}, "sextants": {0x1FB17, "six"}} { // BLOCK SEXTANT-145
+		i := slices.IndexFunc(lines, func(l string) bool { return strings.HasPrefix(l, "  "+name) })
+		if i < 0 || !strings.ContainsRune(lines[i], want.chequer) || !strings.HasSuffix(lines[i], " "+want.squares) {
+			t.Errorf("%s are not shown: %q", name, lines)
+		}
+	}
+	for _, words := range []string{"no gaps: quadrants; six: sextants", "question marks", "stay with half blocks"} {
+		if !strings.Contains(b.String(), words) {
+			t.Errorf("the card does not say %q", words)
+		}
+	}
+	b.Reset()
+	card(&b, terminfo.Found{Depth: cells.NoColour})
+	if strings.Contains(b.String(), "squares") {
+		t.Error("glyphs are shown where letters beyond ASCII are not set up")
+	}
+}
+
 func TestAdvice(t *testing.T) {
 	good := terminfo.Found{Depth: cells.TrueColour, HalfBlock: 1, UTF8: true}
 	if got := advice(good); len(got) != 0 {
