@@ -1,7 +1,9 @@
 package imageproc
 
 import (
+	"fmt"
 	"runtime"
+	"runtime/debug"
 	"sync"
 	"sync/atomic"
 )
@@ -34,14 +36,36 @@ type Crew struct {
 	next       atomic.Int64
 	wg         sync.WaitGroup
 	bodies     []func()
+	rescue     Rescue
+}
+
+// Rescue brings a panic on a helping goroutine to the one that waits for it,
+// which has someone to answer it: on its own goroutine it would end the program
+// at once, whatever state the terminal is in.
+type Rescue struct{ first atomic.Pointer[string] }
+
+// Catch, deferred on a helping goroutine, keeps its panic if it is the first.
+func (r *Rescue) Catch() {
+	if v := recover(); v != nil {
+		text := fmt.Sprintf("%v\n\n%s", v, debug.Stack())
+		r.first.CompareAndSwap(nil, &text)
+	}
+}
+
+// Panic goes on with the panic that was kept, if any. It is called when all
+// helpers are done.
+func (r *Rescue) Panic() {
+	if text := r.first.Swap(nil); text != nil {
+		panic(*text)
+	}
 }
 
 // Workers returns how many goroutines Do may use at most, 1 or more: one per
 // processor that the program may use. A job needs that many sets of scratch.
 func Workers() int { return min(runtime.GOMAXPROCS(0), maxWorkers) }
 
-// Do runs job over rows 0..rows-1 and returns when all are done. cost is the
-// rough work of one row in nanoseconds; small jobs stay on this goroutine.
+// Do runs job over rows 0..rows-1 and returns when all are done. A panic in job
+// goes on here, whichever goroutine it came on. cost is the rough work of one row in nanoseconds; small jobs stay on this goroutine.
 // workers is what Workers returned when the scratch was made.
 func (c *Crew) Do(rows, cost, workers int, job RowJob) {
 	workers = min(workers, 1+rows*cost/smallWork)
@@ -54,8 +78,9 @@ func (c *Crew) Do(rows, cost, workers int, job RowJob) {
 	c.next.Store(0)
 	for w := len(c.bodies); w < workers; w++ {
 		c.bodies = append(c.bodies, func() {
+			defer c.wg.Done()
+			defer c.rescue.Catch()
 			c.work(w)
-			c.wg.Done()
 		})
 	}
 	c.wg.Add(workers - 1)
@@ -65,6 +90,7 @@ func (c *Crew) Do(rows, cost, workers int, job RowJob) {
 	c.work(0)
 	c.wg.Wait()
 	c.job = nil
+	c.rescue.Panic()
 }
 
 func (c *Crew) work(worker int) {

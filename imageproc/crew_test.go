@@ -1,7 +1,9 @@
 package imageproc
 
 import (
+	"fmt"
 	"runtime"
+	"strings"
 	"sync/atomic"
 	"testing"
 )
@@ -36,4 +38,31 @@ func TestCrewDoesEveryRowOnce(t *testing.T) {
 			}
 		}
 	}
+}
+
+// brittle panics in one of its rows.
+type brittle struct{ at int }
+
+func (b brittle) Rows(_, y0, y1 int) {
+	if y0 <= b.at && b.at < y1 {
+		panic("a row broke")
+	}
+}
+
+// A panic on a helping goroutine comes to the caller, who can answer it; and the
+// crew works on afterwards.
+func TestCrewBringsPanicsHome(t *testing.T) {
+	var c Crew
+	for at := range 400 {
+		func() {
+			defer func() {
+				if v := recover(); v == nil || !strings.Contains(fmt.Sprint(v), "a row broke") {
+					t.Errorf("row %d: recovered %v", at, v)
+				}
+			}()
+			c.Do(400, 1e6, 4, brittle{at})
+			t.Errorf("row %d: no panic", at)
+		}()
+	}
+	c.Do(400, 1e6, 4, brittle{-1})
 }

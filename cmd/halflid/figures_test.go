@@ -25,6 +25,9 @@ func TestFigures(t *testing.T) {
 	openFigures(t, file)
 	wallFigures(t, file)
 	screenFigures(t, file)
+	for _, l := range slowLines {
+		l.print(l.measure(t, startSSH(t)))
+	}
 	fmt.Printf("\nat the end%s\n\n", busy())
 }
 

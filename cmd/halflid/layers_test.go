@@ -31,7 +31,6 @@ var layers = map[string][]string{
 	"imageproc/outline":      {"palette", "imageproc"},
 	"imageproc/retouch":      {"palette", "imageproc"},
 	"imageproc/study":        {"palette", "imageproc", "imageproc/tone", "imageproc/mass", "imageproc/plan", "imageproc/outline", "imageproc/retouch"},
-	"imageproc/reading":      {"palette", "imageproc", "imageproc/outline", "imageproc/mass", "imageproc/plan", "imageproc/study"},
 	"imageproc/contour":      {"palette", "imageproc", "imageproc/outline"},
 	"imageproc/sheet":        {"palette", "imageproc", "imageproc/plan", "imageproc/study"},
 	"tui/quiet":              {},

@@ -245,14 +245,6 @@ func TestSlowLine(t *testing.T) {
 	}
 }
 
-// lineFigures prints the figures of slow lines.
-func lineFigures(t *testing.T) {
-	server := startSSH(t)
-	for _, l := range slowLines {
-		l.print(l.measure(t, server))
-	}
-}
-
 // measure holds the key in a studio at the other end of the line, with the
 // demo, and quits it in the midst of pictures.
 func (l slowLine) measure(t *testing.T, server *secureShell) held {

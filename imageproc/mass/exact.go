@@ -3,6 +3,8 @@ package mass
 import (
 	"math"
 	"sync"
+
+	"atelier/halflid/imageproc"
 )
 
 // The standard library's Exp has its own machine code on some processors and
@@ -44,7 +46,8 @@ func cbrt(x float32) float32 {
 }
 
 // bands runs f over 0..n in as many bands as there are threads, at once, and
-// waits; band counts them. What f does must not depend on how the bands lie.
+// waits; band counts them. What f does must not depend on how the bands lie. A
+// panic in f goes on here.
 func bands(threads, n int, f func(band, lo, hi int)) {
 	threads = min(threads, n)
 	if threads <= 1 {
@@ -52,12 +55,15 @@ func bands(threads, n int, f func(band, lo, hi int)) {
 		return
 	}
 	var wg sync.WaitGroup
+	var rescue imageproc.Rescue
 	for t := range threads {
 		wg.Add(1)
 		go func() {
 			defer wg.Done()
+			defer rescue.Catch()
 			f(t, t*n/threads, (t+1)*n/threads)
 		}()
 	}
 	wg.Wait()
+	rescue.Panic()
 }

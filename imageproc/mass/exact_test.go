@@ -1,8 +1,10 @@
 package mass
 
 import (
+	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"sync/atomic"
 	"testing"
 )
@@ -45,5 +47,24 @@ func TestBandsCoverOnce(t *testing.T) {
 				t.Errorf("%d threads, %d rows: %v", threads, n, hit)
 			}
 		}
+	}
+}
+
+// A panic in one band comes to the caller when all bands are done.
+func TestBandsBringPanicsHome(t *testing.T) {
+	for _, threads := range []int{1, 4} {
+		func() {
+			defer func() {
+				if v := recover(); v == nil || !strings.Contains(fmt.Sprint(v), "a band broke") {
+					t.Errorf("%d threads: recovered %v", threads, v)
+				}
+			}()
+			bands(threads, 8, func(_, lo, hi int) {
+				if lo <= 5 && 5 < hi {
+					panic("a band broke")
+				}
+			})
+			t.Errorf("%d threads: no panic", threads)
+		}()
 	}
 }

@@ -1,6 +1,7 @@
 package keep
 
 import (
+	"fmt"
 	"sync"
 	"time"
 
@@ -134,6 +135,17 @@ func (a *Autosaver) fire(n uint64) {
 	}
 }
 
+// trySave saves f; a panic on the way is an error like others. On the timer's
+// goroutine nobody else could answer it.
+func (a *Autosaver) trySave(f plan.File) (err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			err = fmt.Errorf("saving the plan broke off: a mistake in the program: %v", r)
+		}
+	}()
+	return a.save(f)
+}
+
 // saveNow saves the pending file. It is called with the lock held and nothing
 // being saved; it lets go of the lock while the disk works.
 func (a *Autosaver) saveNow() error {
@@ -141,7 +153,7 @@ func (a *Autosaver) saveNow() error {
 	f := a.pending
 	a.pending, a.saving = nil, true
 	a.mu.Unlock()
-	err := a.save(*f)
+	err := a.trySave(*f)
 	a.mu.Lock()
 	tell := err != nil || a.failed
 	a.failed = err != nil

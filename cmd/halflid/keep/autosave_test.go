@@ -249,3 +249,32 @@ func TestAutosaveForReal(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 }
+
+// A panic while saving is an error like others: reported, tried again, and
+// nobody waits for ever.
+func TestAutosavePanics(t *testing.T) {
+	c := &clock{}
+	var said []error
+	broken := true
+	saved := 0
+	a := NewAutosaver(func(plan.File) error {
+		if broken {
+			panic("a mistake")
+		}
+		saved++
+		return nil
+	}, func(err error) { said = append(said, err) }, c.after)
+	a.Change(plan.File{})
+	c.pass(time.Second)
+	if len(said) != 1 || said[0] == nil {
+		t.Fatalf("said %v", said)
+	}
+	if err := a.Flush(); err == nil {
+		t.Error("Flush says that all is saved")
+	}
+	broken = false
+	c.pass(RetryDelay)
+	if saved != 1 || a.Pending() {
+		t.Errorf("saved %d times, pending %v", saved, a.Pending())
+	}
+}
