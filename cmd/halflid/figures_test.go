@@ -25,8 +25,9 @@ func TestFigures(t *testing.T) {
 	openFigures(t, file)
 	wallFigures(t, file)
 	screenFigures(t, file)
+	server := startSSH(t)
 	for _, l := range slowLines {
-		l.print(l.measure(t, startSSH(t)))
+		l.print(l.measure(t, server))
 	}
 	fmt.Printf("\nat the end%s\n\n", busy())
 }
