@@ -112,6 +112,9 @@ func (m *model) studioKey(a keys.Action) {
 		}
 		return
 	}
+	if shapesMoved(a, m.view) && m.shown.figures.Most == 0 && m.waits(a) {
+		return // how many there are is not measured yet
+	}
 	edit := m.edit(a)
 	if edit == nil {
 		return
@@ -129,6 +132,11 @@ func (m *model) studioKey(a keys.Action) {
 			m.show(study.Plan)
 		}
 	}
+}
+
+// shapesMoved reports whether a key changes the number of shapes.
+func shapesMoved(a keys.Action, v study.View) bool {
+	return (a == keys.More || a == keys.Less) && (v == study.Plan || v == study.Notan)
 }
 
 // look changes what is looked at and reports whether a did that.

@@ -275,3 +275,16 @@ func TestVariationsAndPairs(t *testing.T) {
 		t.Error("the one that was looked at is not the plan in hand")
 	}
 }
+
+// - pressed before the shapes are counted is done when they are.
+func TestFewerWaitsForTheCount(t *testing.T) {
+	b := opened(t, 110, 34)
+	b.press("m", "-")
+	if b.m.plan().Shapes.Wanted != 0 {
+		t.Fatal("fewer than nobody knows")
+	}
+	b.do()
+	if b.m.plan().Shapes.Wanted == 0 {
+		t.Error("the key is lost")
+	}
+}
