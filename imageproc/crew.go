@@ -83,11 +83,11 @@ func (c *Crew) Do(rows, cost, workers int, job RowJob) {
 			c.work(w)
 		})
 	}
-	c.wg.Add(workers - 1)
+	c.wg.Add(workers)
 	for w := 1; w < workers; w++ {
 		go c.bodies[w]()
 	}
-	c.work(0)
+	c.bodies[0]() // a panic here, too, waits for the others
 	c.wg.Wait()
 	c.job = nil
 	c.rescue.Panic()

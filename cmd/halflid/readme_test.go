@@ -88,6 +88,7 @@ func TestReadmePicture(t *testing.T) {
 	term.shows("6x8 in across")
 	term.keys("c", "3", "b")
 	term.shows("crop | plan")
+	term.until("the photo", func(string) bool { return len(term.colours(35)) > 100 }) // it is computed after the words
 	term.quiet()
 	term.mu.Lock()
 	shot := picture(term.emu)
