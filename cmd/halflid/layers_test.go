@@ -31,6 +31,7 @@ var layers = map[string][]string{
 	"imageproc/outline":      {"palette", "imageproc"},
 	"imageproc/retouch":      {"palette", "imageproc"},
 	"imageproc/study":        {"palette", "imageproc", "imageproc/tone", "imageproc/mass", "imageproc/plan", "imageproc/outline", "imageproc/retouch"},
+	"imageproc/reading":      {"palette", "imageproc", "imageproc/plan", "imageproc/study"},
 	"imageproc/contour":      {"palette", "imageproc", "imageproc/outline"},
 	"imageproc/sheet":        {"palette", "imageproc", "imageproc/plan", "imageproc/study"},
 	"tui/quiet":              {},
