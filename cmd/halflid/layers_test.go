@@ -42,7 +42,7 @@ var layers = map[string][]string{
 	"cmd/halflid/demo":       {},
 	"cmd/halflid/keep":       {"imageproc/plan"},
 	"cmd/harbour":            {"palette"},
-	"cmd/halflid":            {"palette", "imageproc", "imageproc/photo", "imageproc/plan", "imageproc/study", "imageproc/sheet", "tui", "tui/keys", "tui/cells", "tui/term", "tui/quiet", "cmd/halflid/demo", "cmd/halflid/keep"},
+	"cmd/halflid":            {"palette", "imageproc", "imageproc/photo", "imageproc/plan", "imageproc/study", "imageproc/reading", "imageproc/sheet", "tui", "tui/keys", "tui/cells", "tui/term", "tui/quiet", "cmd/halflid/demo", "cmd/halflid/keep"},
 }
 
 // outside lists the third-party and standard packages that only some may use.

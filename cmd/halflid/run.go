@@ -79,6 +79,7 @@ Exit codes: 0 done, 1 failed, 2 the command line was wrong.`,
 		Example: `  halflid boat.jpg
   halflid show boat.jpg --view squint --width 100
   halflid plan *.jpg --panel 6x8 --values 3 --out plans
+  halflid read boat.jpg
   halflid terminal`,
 		SilenceUsage:  true,
 		SilenceErrors: true,
@@ -103,6 +104,6 @@ Exit codes: 0 done, 1 failed, 2 the command line was wrong.`,
 	}
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usageError{err} })
 	root.CompletionOptions.HiddenDefaultCmd = false
-	root.AddCommand(showCommand(out), planCommand(out), terminalCommand(in, out))
+	root.AddCommand(showCommand(out), planCommand(out), readCommand(out), terminalCommand(in, out))
 	return root
 }
