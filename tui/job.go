@@ -33,6 +33,7 @@ type jobs struct {
 
 	mu     sync.Mutex // held by the job that runs, or by a save
 	band   imageproc.Raster
+	plain  imageproc.Raster // a picture before marks were drawn on it
 	grid   cells.Grid
 	inks   []palette.SRGB // the few tones of the picture in hand
 	ground palette.SRGB

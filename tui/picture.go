@@ -106,16 +106,8 @@ func (j *jobs) lay(s *study.Study, v study.View, w want, room image.Rectangle) i
 	if w.focal {
 		s.MarkFocus(pic, v)
 	}
-	if k := w.marks; k != (marks{}) {
-		if k.shape {
-			s.MarkShapes(pic, v, true, k.shapes[:k.n]...)
-			s.MarkShapes(pic, v, false, k.at)
-		}
-		s.MarkArea(pic, v, k.area)
-		s.MarkArea(pic, v, k.other)
-		if k.cross {
-			s.MarkPlace(pic, v, k.at)
-		}
+	if w.marks != (marks{}) {
+		j.mark(s, v, pic, w.marks)
 	}
 	at := room.Min.Add(room.Size().Sub(size).Div(2))
 	if size.Y < room.Dy()-1 {
@@ -125,6 +117,24 @@ func (j *jobs) lay(s *study.Study, v study.View, w want, room image.Rectangle) i
 	j.band.FillRect(place.Inset(-1), j.edge)
 	j.band.Lay(pic, at)
 	return place
+}
+
+// mark draws an activity's marks on the raster of a view.
+func (j *jobs) mark(s *study.Study, v study.View, pic imageproc.Raster, k marks) {
+	j.plain = j.plain.Reshape(pic.W, pic.H)
+	j.plain.Lay(pic, image.Point{})
+	if k.shape {
+		s.MarkShapes(pic, v, true, k.shapes[:k.n]...)
+		s.MarkShapes(pic, v, false, k.at)
+	}
+	s.MarkArea(pic, v, k.area)
+	s.MarkArea(pic, v, k.other)
+	if k.cross {
+		s.MarkPlace(pic, v, k.at)
+	}
+	if j.opt.Depth.Approximate() {
+		cells.Coarsen(pic, j.plain)
+	}
 }
 
 // pair returns what stands left and right when two views are shown: the photo
