@@ -62,6 +62,9 @@ type model struct {
 	waiting []keys.Action // keys about shapes that are not measured yet
 
 	cols, rows int
+	sizes      int  // counts the sizes that the window has had
+	settling   bool // the next size is the same once more
+	still      time.Duration
 	jobs       *jobs
 	shown      done // the newest picture and its figures
 	note       string
@@ -76,7 +79,7 @@ func newModel(ctx context.Context, src Source, opt Options) *model {
 		opt.Aspect = 1
 	}
 	m := &model{
-		ctx: ctx, src: src, opt: opt, ink: newInks(opt.Depth), now: time.Now,
+		ctx: ctx, src: src, opt: opt, ink: newInks(opt.Depth), now: time.Now, still: settleTime,
 		glyphs: opt.Glyphs.At(opt.Depth),
 		view:   study.Whole, other: study.Plan, jobs: newJobs(opt), send: func(tea.Msg) {},
 	}
@@ -99,8 +102,9 @@ type (
 		words string
 		err   error
 	}
-	crashMsg  struct{ crash *Crash }
-	behindMsg bool // whether the picture on the screen is behind: see cells.Screen.Behind
+	crashMsg   struct{ crash *Crash }
+	settledMsg int  // the window has kept its size: which of the sizes this was
+	behindMsg  bool // whether the picture on the screen is behind: see cells.Screen.Behind
 )
 
 // guard runs work as a command; a panic in it ends the studio in good order.
@@ -137,6 +141,15 @@ func (m *model) Update(msg tea.Msg) (next tea.Model, cmd tea.Cmd) {
 		return m, m.keys(msg)
 	case tea.WindowSizeMsg:
 		m.resize(msg.Width, msg.Height)
+		return m, tea.Batch(m.refresh(), m.fillWall(), m.settle())
+	case settledMsg:
+		if int(msg) == m.sizes {
+			// The renderer takes the same size once more as a reason to write
+			// all its rows again.
+			m.settling = true
+			size := tea.WindowSizeMsg{Width: m.cols, Height: m.rows}
+			return m, func() tea.Msg { return size }
+		}
 	case tea.ResumeMsg:
 		m.opt.Screen.Invalidate()
 	case done:
@@ -227,6 +240,23 @@ func (m *model) resize(cols, rows int) {
 	}
 	m.cols, m.rows = cols, rows
 	m.opt.Screen.Resize(cols, rows)
+}
+
+// settleTime is how long a window must keep its size until its rows are written
+// once more.
+const settleTime = 200 * time.Millisecond
+
+// settle has the words written once more when a new size has lasted. While sizes
+// follow each other, rows written for one can reach a window of another, which
+// breaks them elsewhere and keeps what it should not.
+func (m *model) settle() tea.Cmd {
+	if m.settling {
+		m.settling = false
+		return nil
+	}
+	m.sizes++
+	n := m.sizes
+	return tea.Tick(m.still, func(time.Time) tea.Msg { return settledMsg(n) })
 }
 
 func (m *model) tooSmall() bool { return m.cols < minCols || m.rows < minRows }
