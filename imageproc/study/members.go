@@ -1,8 +1,6 @@
 package study
 
 import (
-	"image"
-	"math"
 	"slices"
 
 	"atelier/halflid/imageproc"
@@ -85,16 +83,10 @@ func (d *Desk) patchOn(a plan.Area, without []plan.Area) retouch.Patch {
 	s := scaling{x: float64(m.X) * float64(size.X) / float64(r.Dx()), y: float64(m.Y) * float64(size.Y) / float64(r.Dy())}
 	s.dx = -float64(r.Min.X) * float64(size.X) / float64(r.Dx())
 	s.dy = -float64(r.Min.Y) * float64(size.Y) / float64(r.Dy())
-	x0, y0, x1, y1 := a.Bounds()
-	at := image.Rect(
-		int(math.Floor(x0*s.x+s.dx)), int(math.Floor(y0*s.y+s.dy)),
-		int(math.Ceil(x1*s.x+s.dx)), int(math.Ceil(y1*s.y+s.dy))).Intersect(image.Rectangle{Max: size})
-	s.dx, s.dy = s.dx-float64(at.Min.X), s.dy-float64(at.Min.Y)
-	p := retouch.Patch{At: at.Min, Mask: imageproc.NewMask(at.Dx(), at.Dy())}
-	outline.Fill(p.Mask, ringsOf(a, s))
+	p := patchIn(a, s, size, 0)
 	for _, w := range without {
-		off := imageproc.NewMask(at.Dx(), at.Dy())
-		outline.Fill(off, ringsOf(w, s))
+		off := imageproc.NewMask(p.Mask.W, p.Mask.H)
+		outline.Fill(off, ringsOf(w, s.from(p.At)))
 		for i, on := range off.Pix {
 			p.Mask.Pix[i] = p.Mask.Pix[i] && !on
 		}

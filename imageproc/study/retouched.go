@@ -158,13 +158,18 @@ func layBack(pic, part imageproc.Picture, at image.Point) {
 // patchOf returns an area of the photo as a patch of a picture of it, in a
 // rectangle with margin pixels to spare on each side as far as the picture goes.
 func patchOf(a plan.Area, size image.Point, margin int) retouch.Patch {
+	return patchIn(a, scaling{x: float64(size.X), y: float64(size.Y)}, size, margin)
+}
+
+// patchIn is patchOf for a picture of part of the photo, which s leads to.
+func patchIn(a plan.Area, s scaling, size image.Point, margin int) retouch.Patch {
 	x0, y0, x1, y1 := a.Bounds()
 	r := image.Rect(
-		int(math.Floor(x0*float64(size.X)))-margin, int(math.Floor(y0*float64(size.Y)))-margin,
-		int(math.Ceil(x1*float64(size.X)))+margin, int(math.Ceil(y1*float64(size.Y)))+margin,
+		int(math.Floor(x0*s.x+s.dx))-margin, int(math.Floor(y0*s.y+s.dy))-margin,
+		int(math.Ceil(x1*s.x+s.dx))+margin, int(math.Ceil(y1*s.y+s.dy))+margin,
 	).Intersect(image.Rectangle{Max: size})
 	p := retouch.Patch{At: r.Min, Mask: imageproc.NewMask(r.Dx(), r.Dy())}
-	outline.Fill(p.Mask, ringsOf(a, scaling{x: float64(size.X), y: float64(size.Y), dx: -float64(r.Min.X), dy: -float64(r.Min.Y)}))
+	outline.Fill(p.Mask, ringsOf(a, s.from(r.Min)))
 	return p
 }
 
@@ -174,6 +179,12 @@ func rectOf(p retouch.Patch) image.Rectangle {
 
 // scaling leads from fractions of the photo to pixels.
 type scaling struct{ x, y, dx, dy float64 }
+
+// from returns s for a part of the picture that begins at a pixel.
+func (s scaling) from(at image.Point) scaling {
+	s.dx, s.dy = s.dx-float64(at.X), s.dy-float64(at.Y)
+	return s
+}
 
 func ringsOf(a plan.Area, s scaling) []outline.Ring {
 	var out []outline.Ring
