@@ -34,10 +34,22 @@ func (m *model) key(name string) tea.Cmd {
 		return nil
 	case keys.Save:
 		return m.save()
+	case keys.NextPhoto, keys.PrevPhoto, keys.AllPhotos:
+		return m.goTo(a)
 	}
 	m.note = ""
 	m.activity(a)
 	return nil
+}
+
+// goTo leaves for another photo of the folder.
+func (m *model) goTo(a keys.Action) tea.Cmd {
+	if !m.opt.Neighbours {
+		m.note = "there is only this photo: name a folder to go through all of its photos"
+		return nil
+	}
+	m.leave = map[keys.Action]Leave{keys.NextPhoto: Next, keys.PrevPhoto: Previous, keys.AllPhotos: All}[a]
+	return tea.Quit
 }
 
 // activity hands an action to where the painter is; what means nothing there is
@@ -66,6 +78,8 @@ func (m *model) activity(a keys.Action) {
 		took = m.pairKey(a)
 	case keys.Note:
 		took = m.noteKey(a)
+	case keys.Reading:
+		took = m.readingKey(a)
 	}
 	if !took {
 		m.studioKey(a)
@@ -99,6 +113,9 @@ func (m *model) studioKey(a keys.Action) {
 	case keys.ShowChoices:
 		m.enterDecided()
 		return
+	case keys.ShowReading:
+		m.enterReading()
+		return
 	case keys.KeepIt:
 		m.keepThumb(m.plan(), "")
 		return
@@ -106,10 +123,7 @@ func (m *model) studioKey(a keys.Action) {
 		m.enterWall(a == keys.Vary)
 		return
 	case keys.ByHand:
-		m.scope, m.mark = keys.Scale, 0
-		if m.view != study.Plan {
-			m.show(study.Values)
-		}
+		m.enterScale()
 		return
 	}
 	if shapesMoved(a, m.view) && m.shown.figures.Most == 0 && m.waits(a) {
@@ -134,9 +148,12 @@ func (m *model) studioKey(a keys.Action) {
 	}
 }
 
+// ofShapes reports whether a view shows the plan's shapes.
+func ofShapes(v study.View) bool { return v >= study.Plan }
+
 // shapesMoved reports whether a key changes the number of shapes.
 func shapesMoved(a keys.Action, v study.View) bool {
-	return (a == keys.More || a == keys.Less) && (v == study.Plan || v == study.Notan)
+	return (a == keys.More || a == keys.Less) && ofShapes(v)
 }
 
 // look changes what is looked at and reports whether a did that.
@@ -154,6 +171,12 @@ func (m *model) look(a keys.Action) bool {
 		m.show(study.Plan)
 	case keys.ShowNotan:
 		m.show(study.Notan)
+	case keys.ShowOutline:
+		m.show(study.Outline)
+	case keys.ShowSteps:
+		m.show(study.Steps)
+	case keys.NextGrid:
+		m.nextGrid()
 	case keys.Going:
 		m.going = !m.going
 		if m.going && m.view != study.Plan {
@@ -169,7 +192,7 @@ func (m *model) look(a keys.Action) bool {
 	case keys.Finer:
 		m.finer()
 	case keys.Back:
-		m.beside = false
+		m.beside, m.read.open = false, false
 	default:
 		return false
 	}

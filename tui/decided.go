@@ -82,14 +82,25 @@ func (m *model) decidedKey(a keys.Action) bool {
 	return true
 }
 
-// hasColumn reports whether the list stands beside the picture.
-func (m *model) hasColumn() bool { return m.scope == keys.Decided && m.cols >= columnFrom }
+// hasColumn reports whether something stands beside the picture.
+func (m *model) hasColumn() bool {
+	return (m.scope == keys.Decided || m.reads()) && m.cols >= columnFrom
+}
 
-// column is the list as it stands beside the picture, one line a choice.
+// column is what stands beside the picture, one line a row.
 func (m *model) column() string {
-	if !m.hasColumn() {
+	switch {
+	case !m.hasColumn():
 		return ""
+	case m.scope == keys.Decided:
+		return m.decidedColumn()
+	default:
+		return m.readingColumn()
 	}
+}
+
+// decidedColumn is the list of choices, one line a choice.
+func (m *model) decidedColumn() string {
 	choices := m.plan().Choices.List()
 	room := m.bandRows() - 3
 	top := max(0, min(m.list.at-room/2, len(choices)-room))

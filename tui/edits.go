@@ -79,7 +79,7 @@ func (m *model) moreOrLess(more bool) plan.Edit {
 			d = 1
 		}
 		return func(p plan.Plan, f plan.Frame) plan.Plan { return plan.SetK(p.Values.K+d)(p, f) }
-	case study.Plan, study.Notan:
+	case study.Plan, study.Notan, study.Outline, study.Steps:
 		return m.shapesBy(more)
 	default:
 		if more {

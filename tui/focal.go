@@ -18,7 +18,7 @@ func (m *model) enterFocal() {
 	if m.plan().Focus.None() {
 		m.do("", plan.MoveFocus(0, 0, 1))
 	}
-	if m.view == study.Notan {
+	if m.view >= study.Notan {
 		m.show(study.Plan)
 	}
 }

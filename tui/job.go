@@ -7,6 +7,8 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"atelier/halflid/imageproc"
+	"atelier/halflid/imageproc/plan"
+	"atelier/halflid/imageproc/reading"
 	"atelier/halflid/imageproc/study"
 	"atelier/halflid/palette"
 	"atelier/halflid/tui/cells"
@@ -16,6 +18,7 @@ import (
 type done struct {
 	want    want
 	figures study.Figures
+	lines   []reading.Line // if they were wanted
 	err     error
 }
 
@@ -31,14 +34,19 @@ type jobs struct {
 	id      int  // which photo the desk is for: see want
 	desk    *study.Desk
 
-	mu     sync.Mutex // held by the job that runs, or by a save
-	band   imageproc.Raster
-	plain  imageproc.Raster // a picture before marks were drawn on it
-	grid   cells.Grid
-	inks   []palette.SRGB // the few tones of the picture in hand
-	ground palette.SRGB
-	edge   palette.SRGB
-	chosen palette.SRGB
+	mu      sync.Mutex // held by the job that runs, or by a save
+	band    imageproc.Raster
+	plain   imageproc.Raster // a picture before marks were drawn on it
+	grid    cells.Grid
+	inks    []palette.SRGB // the few tones of the picture in hand
+	ground  palette.SRGB
+	edge    palette.SRGB
+	chosen  palette.SRGB
+	numbers []numeral // of the values on an outline
+
+	said   []reading.Line // of the plan that was read last
+	saidOf plan.Plan
+	saidBy int // which photo that was of
 }
 
 // surround is the neutral dark grey around the picture, the same as under the
@@ -89,8 +97,7 @@ func (m *model) refresh() tea.Cmd {
 		if m.opt.Fault != nil {
 			m.opt.Fault("job")
 		}
-		figures, err := j.paint(m.ctx, desk, w)
-		return done{w, figures, err}
+		return j.paint(m.ctx, desk, w)
 	})
 }
 
@@ -103,7 +110,7 @@ func (m *model) finished(d done) {
 		return
 	}
 	if d.want.paper != 0 {
-		d.figures = m.shown.figures // those of the plan in hand are still wanted
+		d.figures, d.lines = m.shown.figures, m.shown.lines // those of the plan in hand are still wanted
 		d.want.plan = m.shown.want.plan
 	}
 	m.shown = d

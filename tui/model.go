@@ -45,6 +45,7 @@ type model struct {
 	other  study.View // what Space flips to
 	beside bool
 	going  bool // mark what would be pulled together next
+	grid   plan.Grid
 	glyphs cells.Glyphs
 
 	scope keys.Scope
@@ -58,6 +59,7 @@ type model struct {
 	list    decided
 	wall    wall
 	pair    pairing
+	read    reader
 	text    textinput.Model
 	waiting []keys.Action // keys about shapes that are not measured yet
 
@@ -71,6 +73,7 @@ type model struct {
 	saving     bool
 	behind     bool // the line is slow: the screen shows an older picture
 	err        error
+	leave      Leave
 	send       func(tea.Msg)
 }
 
@@ -154,6 +157,7 @@ func (m *model) Update(msg tea.Msg) (next tea.Model, cmd tea.Cmd) {
 		m.opt.Screen.Invalidate()
 	case done:
 		m.finished(msg)
+		m.keepLine()
 		m.goOn()
 	case tileMsg:
 		m.tileMade(msg)

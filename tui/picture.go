@@ -6,12 +6,13 @@ import (
 	"strings"
 
 	"atelier/halflid/imageproc"
+	"atelier/halflid/imageproc/reading"
 	"atelier/halflid/imageproc/study"
 	"atelier/halflid/tui/cells"
 )
 
 // paint computes w and paints it. Nobody else uses the desk until it is done.
-func (j *jobs) paint(ctx context.Context, desk *study.Desk, w want) (study.Figures, error) {
+func (j *jobs) paint(ctx context.Context, desk *study.Desk, w want) done {
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	wide := w.cols
@@ -30,7 +31,7 @@ func (j *jobs) paint(ctx context.Context, desk *study.Desk, w want) (study.Figur
 	}
 	s, err := desk.Make(ctx, w.plan, make...)
 	if err != nil {
-		return study.Figures{}, err
+		return done{want: w, err: err}
 	}
 	j.clear(w)
 	j.inks = cells.Inks(s.Figures.Tones) // none if the views have none
@@ -38,20 +39,33 @@ func (j *jobs) paint(ctx context.Context, desk *study.Desk, w want) (study.Figur
 	for i := range views {
 		places = append(places, j.lay(s, views[i], w, rooms[i]))
 	}
-	if err := j.send(w, places); err != nil || len(s.Figures.Tones) > 0 {
-		return s.Figures, err
+	if err := j.send(w, places); err != nil {
+		return done{want: w, figures: s.Figures, err: err}
 	}
-	// What is measured is measured after the picture is on its way: of a notan
-	// the plan that it reads, otherwise the values.
+	return j.measure(ctx, desk, w, s)
+}
+
+// measure measures after the picture is on its way: of a notan and for a reading
+// the plan, otherwise the values.
+func (j *jobs) measure(ctx context.Context, desk *study.Desk, w want, s *study.Study) done {
 	measured := study.Values
-	if w.view == study.Notan {
+	if w.view == study.Notan || w.read {
 		measured = study.Plan
 	}
-	s, err = desk.Make(ctx, w.plan, measured)
-	if err != nil {
-		return study.Figures{}, err
+	if len(s.Figures.Tones) == 0 || w.read && s.Figures.Map.W == 0 {
+		var err error
+		if s, err = desk.Make(ctx, w.plan, measured); err != nil {
+			return done{want: w, err: err}
+		}
 	}
-	return s.Figures, nil
+	d := done{want: w, figures: s.Figures}
+	if w.read {
+		if j.said == nil || j.saidOf != w.plan || j.saidBy != w.photo {
+			j.said, j.saidOf, j.saidBy = reading.Read(s).Lines(readUnit(w.plan)), w.plan, w.photo
+		}
+		d.lines = j.said
+	}
+	return d
 }
 
 // aspect returns the width of a pixel of the glyphs over its height.
@@ -65,6 +79,7 @@ func (j *jobs) clear(w want) {
 	per := w.glyphs.Per()
 	j.band = j.band.Reshape(w.cols*per.X, w.rows*per.Y)
 	j.band.Fill(j.ground)
+	j.numbers = j.numbers[:0]
 }
 
 // wholeCells moves a place to the nearest cell up and left of it, so that the
@@ -81,9 +96,12 @@ func (j *jobs) send(w want, places []image.Rectangle) error {
 	if j.opt.Depth == cells.NoColour {
 		j.grid.Bare(places...)
 	}
+	for _, n := range j.numbers {
+		j.grid.Letter(n.at, n.digit, j.opt.Depth)
+	}
 	if w.column != "" {
 		for i, s := range strings.Split(w.column, "\n") {
-			j.grid.Text(image.Pt(w.cols-columnCols+1, i), s, columnCols-1, strings.HasPrefix(s, ">"), j.opt.Depth)
+			j.grid.Text(image.Pt(w.cols-columnCols+1, i), s, columnCols-1, strings.HasPrefix(s, ">") || strings.HasPrefix(s, chosenRow), j.opt.Depth)
 		}
 	}
 	if len(j.inks) == 0 && w.paper == 0 {
@@ -99,6 +117,9 @@ func (j *jobs) lay(s *study.Study, v study.View, w want, room image.Rectangle) i
 	pic := s.Raster(v, size)
 	if v == study.Notan {
 		j.inks = append(j.inks, cells.InksIn(pic, 2)...)
+	}
+	if !w.grid.None() {
+		s.MarkStretches(pic, v, stretches(w.grid, w.plan))
 	}
 	if v == study.Plan && w.going > 0 {
 		s.MarkGoing(pic, w.going)
@@ -116,6 +137,9 @@ func (j *jobs) lay(s *study.Study, v study.View, w want, room image.Rectangle) i
 	place := image.Rectangle{Min: at, Max: at.Add(size)}
 	j.band.FillRect(place.Inset(-1), j.edge)
 	j.band.Lay(pic, at)
+	if v == study.Outline {
+		j.number(s, place, per)
+	}
 	return place
 }
 
@@ -123,6 +147,9 @@ func (j *jobs) lay(s *study.Study, v study.View, w want, room image.Rectangle) i
 func (j *jobs) mark(s *study.Study, v study.View, pic imageproc.Raster, k marks) {
 	j.plain = j.plain.Reshape(pic.W, pic.H)
 	j.plain.Lay(pic, image.Point{})
+	if k.outlined {
+		s.MarkShapes(pic, v, k.faint, k.shapes[:k.n]...)
+	}
 	if k.shape {
 		s.MarkShapes(pic, v, true, k.shapes[:k.n]...)
 		s.MarkShapes(pic, v, false, k.at)
@@ -141,7 +168,7 @@ func (j *jobs) mark(s *study.Study, v study.View, pic imageproc.Raster, k marks)
 // as it is looked at, and a plan.
 func pair(v study.View) (left, right study.View) {
 	switch v {
-	case study.Values, study.Plan, study.Notan:
+	case study.Values, study.Plan, study.Notan, study.Outline, study.Steps:
 		return study.Photo, v
 	default:
 		return v, study.Plan

@@ -4,9 +4,18 @@ import (
 	"strconv"
 
 	"atelier/halflid/imageproc/plan"
+	"atelier/halflid/imageproc/study"
 	"atelier/halflid/palette"
 	"atelier/halflid/tui/keys"
 )
+
+// enterScale begins to set cuts and tones by hand.
+func (m *model) enterScale() {
+	m.scope, m.mark = keys.Scale, 0
+	if m.view != study.Plan {
+		m.show(study.Values)
+	}
+}
 
 // scaleKey does what a key means while tones and cuts are set by hand; false
 // leaves the key to the studio. The marks run along the scale: the darkest tone,

@@ -56,6 +56,10 @@ type Options struct {
 	// CanSuspend reports whether Ctrl+Z leads back to a shell.
 	CanSuspend bool
 
+	// Neighbours reports whether the photo is one of several that can be gone
+	// through: then keys lead to the next, the one before and all of them.
+	Neighbours bool
+
 	// Fault, if not nil, is called at the places "update", "view" and "job".
 	// The tests make it panic there.
 	Fault func(place string)
@@ -70,10 +74,21 @@ type Crash struct {
 
 func (c *Crash) Error() string { return "the studio broke off: a mistake in the program" }
 
-// Run shows the studio until the painter quits, ctx ends or something fails.
-// The terminal is left as it was found in every case. The error is a *Crash
-// after a panic, or what Source.Open returned.
-func Run(ctx context.Context, src Source, opt Options) error {
+// Leave is where the painter goes on to.
+type Leave int
+
+// The ways of leaving the studio.
+const (
+	Done Leave = iota // quit
+	Next              // the next photo
+	Previous
+	All // the wall of all photos
+)
+
+// Run shows the studio until the painter quits or goes on to another photo, ctx
+// ends or something fails. The terminal is left as it was found in every case.
+// The error is a *Crash after a panic, or what Source.Open returned.
+func Run(ctx context.Context, src Source, opt Options) (Leave, error) {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	m := newModel(ctx, src, opt)
@@ -86,10 +101,10 @@ func Run(ctx context.Context, src Source, opt Options) error {
 	m.jobs.wait()
 	switch {
 	case m.err != nil:
-		return m.err
+		return Done, m.err
 	case ctx.Err() != nil && err != nil:
-		return nil // asked to end from outside
+		return Done, nil // asked to end from outside
 	default:
-		return err
+		return m.leave, err
 	}
 }

@@ -134,6 +134,7 @@ func (m *model) statusLine() string {
 		piece{valuesWord(p.Values.K), 4},
 		piece{m.shapesWord(), 5},
 		piece{m.focalWord(), 9},
+		piece{m.gridWord(), 11},
 		piece{m.decidedWord(), 10},
 		piece{m.keptWord(), 8},
 		piece{name, 6},
@@ -158,6 +159,8 @@ func (m *model) activityLine() (string, bool) {
 		return m.pairLine(), true
 	case keys.Note:
 		return m.noteLine(), true
+	case keys.Reading:
+		return m.readingLine(), true
 	}
 	return "", false
 }
@@ -174,6 +177,7 @@ func (m *model) viewWord() string {
 var viewWords = map[study.View]string{
 	study.Whole: "whole photo", study.Photo: "crop", study.Squint: "squinted",
 	study.Values: "values", study.Plan: "plan", study.Notan: "notan",
+	study.Outline: "outline", study.Steps: "blocking in",
 }
 
 // sizeWord says how large all of the photo would be at the panel's scale: how much
@@ -291,7 +295,7 @@ func (m *model) hintLine() string {
 		case keys.Value1:
 			short = "1-5"
 		case keys.Right, keys.Down:
-			if m.scope == keys.Wall || m.scope == keys.Decided {
+			if m.scope == keys.Wall || m.scope == keys.Decided || m.scope == keys.Reading {
 				short = "arrows"
 			}
 		}
@@ -314,7 +318,7 @@ func (m *model) moreWord() string {
 		return "squint"
 	case study.Values:
 		return "values"
-	case study.Plan, study.Notan:
+	case study.Plan, study.Notan, study.Outline, study.Steps:
 		return "shapes"
 	default:
 		return "crop"

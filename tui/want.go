@@ -17,8 +17,10 @@ type want struct {
 	beside bool
 	going  int  // mark what goes when the plan is pulled together to so many shapes; 0: do not
 	focal  bool // mark the focal point
+	grid   plan.Grid
 	marks  marks
 	column string // text beside the picture, one line a line
+	read   bool   // say what the plan is like
 	paper  int    // thumbnails instead of the plan in hand: changes whenever they do; 0: none
 	glyphs cells.Glyphs
 	cols   int
@@ -27,13 +29,15 @@ type want struct {
 
 // marks are what an activity draws over the picture.
 type marks struct {
-	shape  bool // outline the shape at the hand, and those that are marked
-	shapes [maxMarks]plan.Point
-	n      int
-	area   plan.Area
-	other  plan.Area
-	cross  bool
-	at     plan.Point
+	shape    bool // outline the shape at the hand, and those that are marked
+	outlined bool // outline those that are marked
+	faint    bool // and that with dots
+	shapes   [maxMarks]plan.Point
+	n        int
+	area     plan.Area
+	other    plan.Area
+	cross    bool
+	at       plan.Point
 }
 
 // wanted returns what the band should show, and whether there is a band.
@@ -41,8 +45,8 @@ func (m *model) wanted() (want, bool) {
 	if m.tooSmall() || m.scope == keys.Help {
 		return want{}, false
 	}
-	w := want{photo: m.jobs.id, view: m.view, going: m.goingTo(), focal: m.scope == keys.Focal, beside: m.beside && m.canBeside(), cols: m.cols, rows: m.bandRows(), glyphs: m.glyphs}
-	w.marks, w.column = m.marks(), m.column()
+	w := want{photo: m.jobs.id, view: m.view, going: m.goingTo(), grid: m.gridOf(m.plan()), focal: m.scope == keys.Focal, beside: m.beside && m.canBeside(), cols: m.cols, rows: m.bandRows(), glyphs: m.glyphs}
+	w.marks, w.column, w.read = m.marks(), m.column(), m.reads()
 	if m.onPaper() {
 		return m.wantedPaper(w)
 	}
@@ -64,7 +68,7 @@ func (m *model) onPaper() bool {
 
 // wantedPaper is what the wall and two compared thumbnails show.
 func (m *model) wantedPaper(w want) (want, bool) {
-	w.going, w.focal = 0, false
+	w.going, w.focal, w.read, w.grid = 0, false, false, plan.Grid{}
 	w.beside = m.scope == keys.Pair && !m.pair.blink
 	w.paper = 1 + m.wall.version(m)
 	return w, true
@@ -74,6 +78,8 @@ func (m *model) wantedPaper(w want) (want, bool) {
 func (m *model) marks() marks {
 	var k marks
 	switch m.scope {
+	case keys.Reading:
+		return m.readingMarks()
 	case keys.Hand:
 		k.shape, k.cross, k.at = true, true, m.hand.at
 		k.n = copy(k.shapes[:], m.hand.marks)

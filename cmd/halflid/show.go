@@ -10,6 +10,8 @@ import (
 	"github.com/spf13/cobra"
 	"golang.org/x/term"
 
+	"atelier/halflid/imageproc"
+	"atelier/halflid/imageproc/plan"
 	"atelier/halflid/imageproc/study"
 	"atelier/halflid/tui/cells"
 	terminfo "atelier/halflid/tui/term"
@@ -22,26 +24,30 @@ const maxShowWidth = 1000
 func showCommand(out io.Writer) *cobra.Command {
 	var d decisions
 	var look studioOptions
-	view, width, thumbnail := "plan", 0, 0
+	view, width, thumbnail, divided := "plan", 0, 0, ""
 	cmd := &cobra.Command{
 		Use:   "show FILE",
 		Short: "Print one view of a photo or plan as terminal cells",
 		Long: `show prints one view to standard output and exits: the value plan, the crop as
-photographed or squinted, the squinted crop in its values, the notan, or the
-whole photo with the crop on it. Nothing is saved: decisions given as flags are
-only tried. --thumbnail shows a plan that was kept as a thumbnail, 1 the first.`,
+photographed or squinted, the squinted crop in its values, the notan, the outline
+with the number of each mass's value (1 the darkest), the steps of blocking it in,
+or the whole photo with the crop on it. --grid lays a grid over it. Nothing is
+saved: decisions given as flags are only tried. --thumbnail shows a plan that was
+kept as a thumbnail, 1 the first.`,
 		Example: `  halflid show boat.jpg
   halflid show boat.jpg --view squint --squint 2 --width 100 | less -R
-  halflid show boat.jpg --thumbnail 2 --view notan`,
+  halflid show boat.jpg --thumbnail 2 --view notan
+  halflid show boat.jpg --view outline --grid inch`,
 		Args: oneFile,
 	}
 	d.register(cmd)
-	cmd.Flags().StringVar(&view, "view", view, "photo, squint, values, plan, notan or whole")
+	cmd.Flags().StringVar(&view, "view", view, "photo, squint, values, plan, notan, outline, steps, grid (the photo with a grid) or whole")
 	cmd.Flags().IntVar(&width, "width", 0, "width in cells (default: the terminal's, or 80)")
+	cmd.Flags().StringVar(&divided, "grid", "", "lay a grid over it: halves, thirds, inch, 2cm, or parts such as 3x4")
 	cmd.Flags().IntVar(&thumbnail, "thumbnail", 0, "show this kept thumbnail, 1 the first")
 	look.register(cmd)
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
-		v, err := study.ParseView(view)
+		v, grid, err := viewAndGrid(view, divided)
 		if err != nil {
 			return usageError{err}
 		}
@@ -91,16 +97,53 @@ only tried. --thumbnail shows a plan that was kept as a thumbnail, 1 the first.`
 		g := cells.Grid{Glyphs: glyphs.At(found.Depth)}
 		per := g.Glyphs.Per()
 		pic := s.Raster(v, image.Pt(width*per.X, (rows+1)/2*per.Y))
+		markGrid(s, v, pic, grid)
 		switch v {
-		case study.Values, study.Plan:
+		case study.Values, study.Plan, study.Steps:
 			g.SetTones(cells.Inks(s.Figures.Tones))
 		case study.Notan:
 			g.SetTones(cells.InksIn(pic, 2))
 		}
 		cells.Encode(&g, pic, found.Depth)
+		if v == study.Outline {
+			for _, n := range s.Numbers() {
+				if n.Room*float64(max(pic.W, pic.H)) >= float64(per.Y)*0.9 {
+					g.Letter(image.Pt(int(n.X*float64(g.W)), int(n.Y*float64(g.H))), rune('1'+n.Value), found.Depth)
+				}
+			}
+		}
 		return g.Print(out)
 	}
 	return cmd
+}
+
+// viewAndGrid reads a view and the grid over it; "grid" is the photo with the one
+// that is usual where none is named.
+func viewAndGrid(view, divided string) (study.View, plan.Grid, error) {
+	if view == "grid" {
+		view = study.Photo.String()
+		if divided == "" {
+			divided = "halves"
+		}
+	}
+	v, err := study.ParseView(view)
+	if err != nil {
+		return 0, plan.Grid{}, fmt.Errorf("%w; grid is the photo with a grid", err)
+	}
+	if divided == "" {
+		return v, plan.Grid{}, nil
+	}
+	grid, err := plan.ParseGrid(divided)
+	return v, grid, err
+}
+
+// markGrid lays a grid over a view's raster.
+func markGrid(s *study.Study, v study.View, pic imageproc.Raster, g plan.Grid) {
+	var lines []study.Stretch
+	for _, l := range g.Lines(s.Plan().Panel.Size(plan.Millimetre)) {
+		lines = append(lines, study.Stretch{A: l.A, B: l.B})
+	}
+	s.MarkStretches(pic, v, lines)
 }
 
 func oneFile(_ *cobra.Command, args []string) error {

@@ -120,7 +120,7 @@ func raster(t testing.TB, s *study.Study, v study.View, size image.Point) imagep
 	return r
 }
 
-var allViews = []study.View{study.Whole, study.Photo, study.Squint, study.Values, study.Plan, study.Notan}
+var allViews = []study.View{study.Whole, study.Photo, study.Squint, study.Values, study.Plan, study.Notan, study.Outline, study.Steps}
 
 // labelled returns greys as labels.
 func labelled(pix []uint8, size image.Point) imageproc.Labels {

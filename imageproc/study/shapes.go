@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"atelier/halflid/imageproc"
+	"atelier/halflid/imageproc/contour"
 	"atelier/halflid/imageproc/mass"
 	"atelier/halflid/imageproc/plan"
 	"atelier/halflid/imageproc/tone"
@@ -43,6 +44,9 @@ type drawing struct {
 	plan   mass.Plan
 	tones  []palette.L
 	labels imageproc.Labels // the value of each pixel
+
+	outlines    *contour.Map // nil until they are wanted
+	outlinesFor plan.Focus
 }
 
 // setDrawing brings a drawing up to date with p. Each stage is kept for exactly
@@ -64,7 +68,7 @@ func (d *Desk) setDrawing(ctx context.Context, g *drawing, p plan.Plan) error {
 	if g.drawn && g.wanted == p.Shapes.Wanted {
 		return nil
 	}
-	g.drawn = false
+	g.drawn, g.outlines = false, nil
 	g.plan = d.smoothed(g.layout, g.layout.Shapes(g.plan.Labels, mostShapes(p.Shapes.Wanted)), brush)
 	g.tones = g.plan.Tones
 	if p.Values.ToneMethod != plan.ToneMean {

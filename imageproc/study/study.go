@@ -67,7 +67,7 @@ type Study struct {
 
 // Make makes what the named views of the photo show for p, a fitted plan
 // (plan.Fit), and measures it: Figures are those of the flat shapes if Plan is
-// named, else of the values if Values is; else only Crop is set. It gives up with
+// named, or Outline or Steps, which are drawn from it; else of the values if Values is; else only Crop is set. It gives up with
 // ctx's error when ctx ends, and with an error on cuts or tones that no edit
 // makes; the desk can be used on after both. The memory it uses is the desk's
 // and is reused at the next call. It panics on a view that there is not.
@@ -80,7 +80,7 @@ func (d *Desk) Make(ctx context.Context, p plan.Plan, views ...View) (*Study, er
 	}
 	d.setRect(p)
 	s := &Study{desk: d, plan: p, Figures: Figures{Crop: d.frame.rect}}
-	for _, v := range []View{Whole, Photo, Squint, Values, Notan, Plan} {
+	for _, v := range []View{Whole, Photo, Squint, Values, Notan, Plan, Outline, Steps} {
 		if !slices.Contains(views, v) {
 			continue
 		}
@@ -116,7 +116,7 @@ func (s *Study) make(ctx context.Context, v View) error {
 			return err
 		}
 		s.Figures = d.values.figures(d.frame.rect)
-	case Plan, Notan:
+	case Plan, Notan, Outline, Steps:
 		if err := d.setSquint(ctx, p); err != nil {
 			return err
 		}
@@ -126,7 +126,10 @@ func (s *Study) make(ctx context.Context, v View) error {
 		if err := d.setDrawing(ctx, &d.shapes.drawing, p); err != nil {
 			return err
 		}
-		s.Figures = d.shapes.drawing.figures(d)
+		if !s.made[Plan] {
+			s.Figures = d.shapes.drawing.figures(d)
+			s.made[Plan] = true // all that the outline and the steps are made of
+		}
 	}
 	return nil
 }

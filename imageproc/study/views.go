@@ -18,14 +18,16 @@ const (
 	Whole View = iota
 	Photo
 	Squint
-	Values // the squinted crop, each pixel in its value, crumbs taken in
-	Plan   // the value plan: few flat shapes with the photo's own edges
-	Notan  // the plan in one dark and one light
-	views  // how many there are
+	Values  // the squinted crop, each pixel in its value, crumbs taken in
+	Plan    // the value plan: few flat shapes with the photo's own edges
+	Notan   // the plan in one dark and one light
+	Outline // the borders of the plan's masses as a drawing
+	Steps   // the plan being blocked in, value by value, the darkest first
+	views   // how many there are
 )
 
 // viewNames are the words of the command line.
-var viewNames = [views]string{"whole", "photo", "squint", "values", "plan", "notan"}
+var viewNames = [views]string{"whole", "photo", "squint", "values", "plan", "notan", "outline", "steps"}
 
 // String returns the view's word.
 func (v View) String() string {
@@ -42,7 +44,7 @@ func ParseView(s string) (View, error) {
 			return View(i), nil
 		}
 	}
-	return 0, fmt.Errorf("there is no view %q: choose whole, photo, squint, values, plan or notan", s)
+	return 0, fmt.Errorf("there is no view %q: choose whole, photo, squint, values, plan, notan, outline or steps", s)
 }
 
 // The notan is shown in the darkest and the lightest value that paint reaches
@@ -56,8 +58,11 @@ const (
 // Ratio returns the width of what a view shows over its height.
 func (s *Study) Ratio(v View) float64 {
 	size := s.desk.frame.rect.Size()
-	if v == Whole {
+	switch v {
+	case Whole:
 		size = s.desk.master.Size()
+	case Steps:
+		return s.stepsRatio()
 	}
 	return float64(size.X) / float64(size.Y)
 }
@@ -82,6 +87,10 @@ func (s *Study) Raster(v View, size image.Point) imageproc.Raster {
 		return d.averaged(d.colour.pic, size)
 	case Values:
 		return d.paint(d.values.labels, size, d.values.tones)
+	case Outline:
+		return s.outlineRaster(size)
+	case Steps:
+		return s.stepsRaster(size)
 	case Notan:
 		tones := []palette.L{notanDark.L(), notanLight.L()}
 		n := &d.shapes.notan

@@ -16,7 +16,7 @@ import (
 )
 
 func TestViewWords(t *testing.T) {
-	for i, word := range []string{"whole", "photo", "squint", "values", "plan", "notan"} {
+	for i, word := range []string{"whole", "photo", "squint", "values", "plan", "notan", "outline", "steps"} {
 		v, err := study.ParseView(word)
 		if err != nil || v != allViews[i] || v.String() != word {
 			t.Errorf("%q: view %v, %v", word, v, err)
@@ -24,7 +24,7 @@ func TestViewWords(t *testing.T) {
 	}
 	for _, word := range []string{"", "Whole", "shapes"} {
 		_, err := study.ParseView(word)
-		if err == nil || !strings.Contains(err.Error(), "whole, photo, squint, values, plan or notan") {
+		if err == nil || !strings.Contains(err.Error(), "whole, photo, squint, values, plan, notan, outline or steps") {
 			t.Errorf("%q: %v", word, err)
 		}
 	}
@@ -217,7 +217,7 @@ func TestNotan(t *testing.T) {
 func TestRasterRefuses(t *testing.T) {
 	s := make1(t, study.NewDesk(flat(3, 3, 0.5)), whole(image.Pt(3, 3)))
 	panics(t, "study: raster of no size", func() { s.Raster(study.Values, image.Pt(0, 5)) })
-	panics(t, "study: View(7) was not made", func() { s.Raster(7, image.Pt(5, 5)) })
+	panics(t, "study: View(9) was not made", func() { s.Raster(9, image.Pt(5, 5)) })
 	panics(t, "study: View(-1) was not made", func() { s.Raster(-1, image.Pt(5, 5)) })
 	// A flat photo is all light or all dark.
 	for y, want := range map[palette.Y]palette.Value{0.1: 1, 0.5: 9.5} {

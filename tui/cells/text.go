@@ -52,3 +52,41 @@ func (g *Grid) Text(at image.Point, s string, wide int, strong bool, d Depth) {
 		put(Blank)
 	}
 }
+
+// Letter writes one letter over a cell, dark on a light ground and light on a dark
+// one. It does nothing outside the grid.
+func (g *Grid) Letter(at image.Point, letter rune, d Depth) {
+	if at.X < 0 || at.Y < 0 || at.X >= g.W || at.Y >= g.H {
+		return
+	}
+	ground := g.At(at.X, at.Y).Bg
+	g.Set(at.X, at.Y, Cell{Glyph: letter, Fg: inkOn(ground, d), Bg: ground})
+}
+
+// inkOn returns the colour of a letter that reads on a ground.
+func inkOn(ground Colour, d Depth) Colour {
+	light := ground.light()
+	switch {
+	case d == NoColour:
+		return 0
+	case light && d == TrueColour:
+		return Exact(palette.SRGB{R: 0x20, G: 0x20, B: 0x20})
+	case light && d == Colour256:
+		return Index(234)
+	case light:
+		return Index(0)
+	}
+	return strongText[d]
+}
+
+// light reports whether a letter on the colour should be dark.
+func (c Colour) light() bool {
+	switch c & kindMask {
+	case kindExact:
+		s := palette.SRGB{R: uint8(c >> 16), G: uint8(c >> 8), B: uint8(c)}
+		return s.Linear().Y().Value() >= 5
+	case kindIndex:
+		return palette.XTerm256(uint8(c)).Linear().Y().Value() >= 5
+	}
+	return false
+}

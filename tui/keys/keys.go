@@ -18,6 +18,8 @@ const (
 	Wall                 // the thumbnails
 	Pair                 // two thumbnails
 	Note                 // a line of text for a thumbnail
+	Reading              // walking down what the plan says
+	Folder               // the photographs of a folder
 	Help                 // reading the list of keys
 )
 
@@ -34,6 +36,9 @@ const (
 	ShowPlan
 	Going
 	ShowNotan
+	ShowOutline
+	ShowSteps
+	NextGrid
 	Flip
 	Beside
 	Left
@@ -94,6 +99,8 @@ const (
 	BackCorner
 	MirrorIt
 	ShowChoices
+	ShowReading
+	Follow
 	Switch
 	Adjust
 	KeepIt
@@ -105,6 +112,9 @@ const (
 	Redo
 	Save
 	Finer
+	NextPhoto
+	PrevPhoto
+	AllPhotos
 	Redraw
 	Suspend
 	ShowHelp
@@ -220,6 +230,10 @@ func (s Scope) Title() string {
 		return "Two thumbnails"
 	case Note:
 		return "A line of text"
+	case Reading:
+		return "What the plan says"
+	case Folder:
+		return "The photographs of a folder"
 	default:
 		return "In this list"
 	}

@@ -47,9 +47,9 @@ func TestResolve(t *testing.T) {
 
 // Nothing may need a key that only some keyboards have in reach: each binding
 // has a key made of a letter, a digit, an arrow, Tab, Enter, Esc, Space or one
-// of . , + - ?; and digits mean values everywhere.
+// of . , < > + - ?; and digits mean values everywhere.
 func TestEveryKeyboardReachesEverything(t *testing.T) {
-	plain := "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789.,+-?"
+	plain := "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789.,<>+-?"
 	for _, b := range table {
 		ok := false
 		for _, k := range b.Keys {

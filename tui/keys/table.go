@@ -4,7 +4,7 @@ package keys
 // functions, so that a key means the same wherever it is taken over.
 var table = concat(
 	studioTable, scaleTable, focalTable, handTable, markOutTable, carryTable, decidedTable,
-	wallTable, pairTable, noteTable, helpTable)
+	wallTable, pairTable, noteTable, readingTable, folderTable, helpTable)
 
 func concat(tables ...[]Binding) []Binding {
 	var out []Binding
@@ -21,6 +21,9 @@ var studioTable = []Binding{
 	{Studio, []string{"v"}, ShowValues, "the squinted crop in its values", "values"},
 	{Studio, []string{"m"}, ShowPlan, "the value plan: few flat masses with real edges", "masses"},
 	{Studio, []string{"n"}, ShowNotan, "notan: the plan in one dark and one light", "notan"},
+	{Studio, []string{"O"}, ShowOutline, "the outline to draw, each mass with the number of its value", ""},
+	{Studio, []string{"B"}, ShowSteps, "blocking in: value by value, the darkest first", ""},
+	{Studio, []string{"#", "X"}, NextGrid, "a grid over every view: halves, thirds, squares on the panel, none", ""},
 	{Studio, []string{"space"}, Flip, "flip between photo and plan", "flip"},
 	{Studio, []string{"b"}, Beside, "photo and plan side by side, and back (from 60 columns on)", ""},
 	{Studio, []string{".", "]"}, SquintMore, "squint more; may be held down", "squint"},
@@ -34,6 +37,7 @@ var studioTable = []Binding{
 	{Studio, []string{"enter", "g"}, TakeUp, "a shape in the hand: its value, together, apart, left out", "shape"},
 	{Studio, []string{"z"}, MarkArea, "mark out an area: leave out, move, copy or add", "area"},
 	{Studio, []string{"d"}, ShowChoices, "what was decided: switch off, take away", ""},
+	{Studio, []string{"R"}, ShowReading, "what the plan says: what practice would ask, and figures", "reading"},
 	{Studio, []string{"y"}, KeepIt, "keep this plan as a thumbnail", "keep"},
 	{Studio, []string{"T", "tab"}, ShowWall, "the thumbnails that were kept", "thumbnails"},
 	{Studio, []string{"V"}, Vary, "variations of this plan to choose from", ""},
@@ -55,13 +59,16 @@ var studioTable = []Binding{
 	{Studio, []string{"t"}, Turn, "turn the panel: upright or across", "turn"},
 	{Studio, []string{"a"}, Broader, "free panel: broader", ""},
 	{Studio, []string{"A"}, Narrower, "free panel: narrower", ""},
+	{Studio, []string{">"}, NextPhoto, "the next photo of the folder", ""},
+	{Studio, []string{"<"}, PrevPhoto, "the photo before", ""},
+	{Studio, []string{"W"}, AllPhotos, "the photos of the folder", ""},
 	{Studio, []string{"u", "ctrl+_"}, Undo, "undo", "undo"},
 	{Studio, []string{"r", "ctrl+r"}, Redo, "redo", ""},
 	{Studio, []string{"S", "ctrl+s"}, Save, "save the plan and write its picture beside it", "save"},
 	{Studio, []string{"G"}, Finer, "finer glyphs, if the font has them: half blocks, quadrants, sextants", ""},
 	{Studio, []string{"ctrl+l"}, Redraw, "paint the screen again", ""},
 	{Studio, []string{"ctrl+z"}, Suspend, "back to the shell for a while (fg returns)", ""},
-	{Studio, []string{"esc"}, Back, "leave side by side", ""},
+	{Studio, []string{"esc"}, Back, "leave side by side; close the reading", ""},
 	{Studio, []string{"?", "f1"}, ShowHelp, "all keys of where you are", "keys"},
 	{Studio, []string{"q", "ctrl+c"}, Quit, "save the plan and quit", "quit"},
 }

@@ -1,0 +1,16 @@
+package keys
+
+// folderTable is the wall of a folder. Letters and digits are not in it: they are
+// typed to find a name.
+var folderTable = []Binding{
+	{Folder, []string{"right"}, Right, "the next one", "choose"},
+	{Folder, []string{"left"}, Left, "the one before", ""},
+	{Folder, []string{"down"}, Down, "the one below", ""},
+	{Folder, []string{"up"}, Up, "the one above", ""},
+	{Folder, []string{"enter"}, Open, "open it", "open"},
+	{Folder, []string{"tab"}, Flip, "by name, or the newest first", "order"},
+	{Folder, []string{"esc"}, Back, "all of them again; then quit", ""},
+	{Folder, []string{"ctrl+l"}, Redraw, "paint the screen again", ""},
+	{Folder, []string{"ctrl+z"}, Suspend, "back to the shell for a while", ""},
+	{Folder, []string{"ctrl+c"}, Quit, "quit", "quit"},
+}
