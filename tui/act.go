@@ -119,8 +119,8 @@ func (m *model) studioKey(a keys.Action) {
 	case keys.KeepIt:
 		m.keepThumb(m.plan(), "")
 		return
-	case keys.ShowWall, keys.Vary:
-		m.enterWall(a == keys.Vary)
+	case keys.ShowWall, keys.Vary, keys.TryCrops:
+		m.enterWall(map[keys.Action]hangs{keys.Vary: varied, keys.TryCrops: cropped}[a])
 		return
 	case keys.ByHand:
 		m.enterScale()

@@ -43,6 +43,7 @@ type jobs struct {
 	edge    palette.SRGB
 	chosen  palette.SRGB
 	numbers []numeral // of the values on an outline
+	foot    []beneath // words below two thumbnails
 
 	said   []reading.Line // of the plan that was read last
 	saidOf plan.Plan

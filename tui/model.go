@@ -144,7 +144,7 @@ func (m *model) Update(msg tea.Msg) (next tea.Model, cmd tea.Cmd) {
 		return m, m.keys(msg)
 	case tea.WindowSizeMsg:
 		m.resize(msg.Width, msg.Height)
-		return m, tea.Batch(m.refresh(), m.fillWall(), m.settle())
+		return m, tea.Batch(m.refresh(), m.fillWall(), m.findCrops(), m.settle())
 	case settledMsg:
 		if int(msg) == m.sizes {
 			// The renderer takes the same size once more as a reason to write
@@ -161,6 +161,10 @@ func (m *model) Update(msg tea.Msg) (next tea.Model, cmd tea.Cmd) {
 		m.goOn()
 	case tileMsg:
 		m.tileMade(msg)
+	case cropsMsg:
+		m.cropsFound(msg)
+	case searchMsg:
+		m.wall.crops.share = float64(msg)
 	case openedMsg:
 		return m, m.open(msg)
 	case progressMsg:
@@ -178,7 +182,7 @@ func (m *model) Update(msg tea.Msg) (next tea.Model, cmd tea.Cmd) {
 	case behindMsg:
 		m.behind = bool(msg)
 	}
-	return m, tea.Batch(m.refresh(), m.fillWall())
+	return m, tea.Batch(m.refresh(), m.fillWall(), m.findCrops())
 }
 
 func (m *model) fault(place string, msg tea.Msg) {
@@ -215,7 +219,7 @@ func (m *model) keys(msg tea.KeyMsg) tea.Cmd {
 			quit = cmd
 		}
 	}
-	return tea.Batch(quit, m.refresh(), m.fillWall())
+	return tea.Batch(quit, m.refresh(), m.fillWall(), m.findCrops())
 }
 
 func (m *model) open(msg openedMsg) tea.Cmd {

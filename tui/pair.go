@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"atelier/halflid/imageproc/plan"
+	"atelier/halflid/imageproc/reading"
 	"atelier/halflid/tui/keys"
 )
 
@@ -14,6 +15,7 @@ type pairing struct {
 	names [2]string
 	look  int  // which one is looked at
 	blink bool // one at a time, in the same place
+	words bool // where their readings differ stands below
 }
 
 // enterPair compares the marked thumbnail with the chosen one; without a mark,
@@ -47,6 +49,8 @@ func (m *model) pairKey(a keys.Action) bool {
 		if p.blink {
 			m.note = "side by side needs a window of 60 columns: Space blinks"
 		}
+	case keys.ShowReading:
+		p.words = !p.words
 	case keys.Open:
 		m.openThumb(p.plans[p.look])
 	default:
@@ -72,4 +76,56 @@ func (m *model) pairLine() string {
 		return line(m.cols-2, piece{"thumbnail " + name(p.look), 1}, piece{"(" + name(1-p.look) + " is the other)", 2})
 	}
 	return line(m.cols-2, piece{name(0) + " | " + name(1), 1})
+}
+
+// beneath is a row of words below two thumbnails, one part under each.
+type beneath struct {
+	words  [2]string
+	strong bool
+}
+
+// pairWords returns where the readings of the two differ, what practice would ask
+// first, in at most rows rows.
+func (m *model) pairWords(rows int) []beneath {
+	p := &m.pair
+	if !p.words {
+		return nil
+	}
+	one, gotOne := m.wall.read[p.plans[0]]
+	two, gotTwo := m.wall.read[p.plans[1]]
+	if !gotOne || !gotTwo {
+		return []beneath{{words: [2]string{"reading …", ""}}}
+	}
+	pairs := reading.Compare(one, two)
+	if len(pairs) == 0 {
+		return []beneath{{words: [2]string{"the readings say the same", ""}}}
+	}
+	var out []beneath
+	wide := m.cols/2 - 3
+	for i, d := range pairs {
+		left, right := said(d.A, d.HasA, wide), said(d.B, d.HasB, wide)
+		n := max(len(left), len(right))
+		if len(out)+n > rows-1 && i < len(pairs) {
+			return append(out, beneath{words: [2]string{"and " + counted(len(pairs)-i, "more difference", "more differences"), ""}})
+		}
+		for k := range n {
+			row := beneath{strong: d.HasA && d.A.Asks || d.HasB && d.B.Asks}
+			if k < len(left) {
+				row.words[0] = left[k]
+			}
+			if k < len(right) {
+				row.words[1] = right[k]
+			}
+			out = append(out, row)
+		}
+	}
+	return out
+}
+
+// said is a line of a reading, broken into rows.
+func said(l reading.Line, has bool, wide int) []string {
+	if !has {
+		return []string{"·"}
+	}
+	return wrapped(l.Words, wide)
 }

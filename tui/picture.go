@@ -79,7 +79,7 @@ func (j *jobs) clear(w want) {
 	per := w.glyphs.Per()
 	j.band = j.band.Reshape(w.cols*per.X, w.rows*per.Y)
 	j.band.Fill(j.ground)
-	j.numbers = j.numbers[:0]
+	j.numbers, j.foot = j.numbers[:0], nil
 }
 
 // wholeCells moves a place to the nearest cell up and left of it, so that the
@@ -99,15 +99,26 @@ func (j *jobs) send(w want, places []image.Rectangle) error {
 	for _, n := range j.numbers {
 		j.grid.Letter(n.at, n.digit, j.opt.Depth)
 	}
-	if w.column != "" {
-		for i, s := range strings.Split(w.column, "\n") {
-			j.grid.Text(image.Pt(w.cols-columnCols+1, i), s, columnCols-1, strings.HasPrefix(s, ">") || strings.HasPrefix(s, chosenRow), j.opt.Depth)
-		}
+	for i, b := range j.foot {
+		y := w.rows - len(j.foot) + i
+		j.grid.Text(image.Pt(0, y), " "+b.words[0], w.cols/2, b.strong, j.opt.Depth)
+		j.grid.Text(image.Pt(w.cols/2, y), " "+b.words[1], w.cols-w.cols/2, b.strong, j.opt.Depth)
 	}
+	j.beside(w)
 	if len(j.inks) == 0 && w.paper == 0 {
 		return j.opt.Screen.PaintLossy(&j.grid, image.Point{}) // a photograph alone
 	}
 	return j.opt.Screen.Paint(&j.grid, image.Point{})
+}
+
+// beside writes the column beside the picture.
+func (j *jobs) beside(w want) {
+	if w.column == "" {
+		return
+	}
+	for i, s := range strings.Split(w.column, "\n") {
+		j.grid.Text(image.Pt(w.cols-columnCols+1, i), s, columnCols-1, strings.HasPrefix(s, ">") || strings.HasPrefix(s, chosenRow), j.opt.Depth)
+	}
 }
 
 // lay puts one view into the middle of a part of the band and returns where.

@@ -8,6 +8,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"atelier/halflid/imageproc/plan"
+	"atelier/halflid/imageproc/reading"
 	"atelier/halflid/imageproc/study"
 	"atelier/halflid/palette"
 	"atelier/halflid/tui/keys"
@@ -20,15 +21,26 @@ const (
 	mostTile  = 64
 )
 
-// wall is the wall of thumbnails, or of variations to keep some of.
+// hangs is what hangs on the wall.
+type hangs int
+
+const (
+	kept    hangs = iota // the thumbnails
+	varied               // variations of the plan in hand
+	cropped              // crops worth trying
+)
+
+// wall is the wall of thumbnails, or of what can be kept as some.
 type wall struct {
-	vary   bool             // variations of the plan in hand instead of what was kept
+	hangs  hangs
+	crops  proposed
 	tries  []plan.Thumbnail // those variations
 	of     plan.Plan        // the plan they are variations of
 	at     int
 	first  int // of two to compare; -1: none
 	back   keys.Scope
-	drawn  map[plan.Plan]study.Sketch // pictures that were made
+	drawn  map[plan.Plan]study.Sketch   // pictures that were made
+	read   map[plan.Plan][]reading.Line // what the compared ones say
 	inWork bool
 	desk   *study.Desk // made when first needed
 	last   plan.Plan   // what it made last
@@ -43,17 +55,18 @@ type wall struct {
 type tileMsg struct {
 	plan   plan.Plan
 	sketch study.Sketch
+	lines  []reading.Line // if they were wanted
 	err    error
 }
 
-func (m *model) enterWall(vary bool) {
+func (m *model) enterWall(what hangs) {
 	w := &m.wall
 	if m.scope != keys.Wall {
 		w.back = keys.Studio
 	}
 	m.scope, w.first = keys.Wall, -1
-	w.vary = vary
-	if vary && (w.of != m.plan() || len(w.tries) == 0) {
+	w.hangs = what
+	if what == varied && (w.of != m.plan() || len(w.tries) == 0) {
 		var cuts []palette.Value
 		if m.shown.want.plan == m.plan() {
 			cuts = values(m.shown.figures.Cuts)
@@ -70,8 +83,11 @@ func (m *model) enterWall(vary bool) {
 
 // onWall returns what hangs there.
 func (m *model) onWall() []plan.Thumbnail {
-	if m.wall.vary {
+	switch m.wall.hangs {
+	case varied:
 		return m.wall.tries
+	case cropped:
+		return m.wall.crops.plans
 	}
 	return m.hist.Thumbnails()
 }
@@ -108,12 +124,19 @@ func (m *model) wallKey(a keys.Action) bool {
 		m.leaveWall()
 		return true
 	case keys.Vary:
-		m.enterWall(!w.vary)
+		m.turnWall(varied)
+		return true
+	case keys.TryCrops:
+		m.turnWall(cropped)
 		return true
 	case keys.KeepIt:
-		if w.vary && n > 0 {
-			m.keepThumb(all[w.at].Plan, all[w.at].Name)
-		} else if !w.vary {
+		if w.hangs != kept && n > 0 {
+			name := all[w.at].Name
+			if w.hangs == cropped {
+				name = cropName(w.crops.list[w.at])
+			}
+			m.keepThumb(all[w.at].Plan, name)
+		} else if w.hangs == kept {
 			m.keepThumb(m.plan(), "")
 			w.at = max(0, len(m.onWall())-1)
 		}
@@ -136,7 +159,11 @@ func (m *model) wallKey(a keys.Action) bool {
 	case keys.Down:
 		w.at = min(n-1, w.at+per)
 	case keys.Open:
-		m.openThumb(all[w.at].Plan)
+		if w.hangs == cropped {
+			m.takeCrop(w.at)
+		} else {
+			m.openThumb(all[w.at].Plan)
+		}
 	case keys.MarkIt:
 		if w.first == w.at {
 			w.first = -1
@@ -146,7 +173,7 @@ func (m *model) wallKey(a keys.Action) bool {
 	case keys.Beside:
 		m.enterPair()
 	default:
-		if w.vary {
+		if w.hangs != kept {
 			m.note = "y keeps one of these first"
 			return true
 		}
@@ -185,6 +212,14 @@ func (m *model) openThumb(p plan.Plan) {
 	m.show(study.Plan)
 }
 
+// turnWall hangs something else on the wall, or the thumbnails again.
+func (m *model) turnWall(what hangs) {
+	if m.wall.hangs == what {
+		what = kept
+	}
+	m.enterWall(what)
+}
+
 func (m *model) leaveWall() {
 	m.scope = keys.Studio
 	m.hist = m.hist.Break()
@@ -220,8 +255,8 @@ func (m *model) hanging() hanging {
 	}
 	rows := m.bandRows()
 	for across := 1; ; across++ {
-		wide := min(m.cols/across, mostTile)
-		least := m.cols/(across+1) < leastTile
+		wide := min(m.wallCols()/across, mostTile)
+		least := m.wallCols()/(across+1) < leastTile
 		h := hanging{across, 1, image.Pt(wide, min(rows, 3+int(float64(wide-4)*tall*m.opt.Aspect/2)))}
 		h.down = max(1, rows/h.tile.Y)
 		if least || across*h.down >= len(all) && wide < mostTile || across*h.down >= max(2, len(all)) {
@@ -250,8 +285,9 @@ func (m *model) fillWall() tea.Cmd {
 		return w.dropDesk()
 	}
 	if w.drawn == nil {
-		w.drawn = map[plan.Plan]study.Sketch{}
+		w.drawn, w.read = map[plan.Plan]study.Sketch{}, map[plan.Plan][]reading.Line{}
 	}
+	reads := m.scope == keys.Pair && m.pair.words
 	var wanted []plan.Plan
 	if m.scope == keys.Pair {
 		wanted = m.pair.plans[:]
@@ -262,7 +298,8 @@ func (m *model) fillWall() tea.Cmd {
 	}
 	next := -1
 	for i, p := range wanted {
-		if _, done := w.drawn[p]; done {
+		_, said := w.read[p]
+		if _, done := w.drawn[p]; done && (said || !reads || i > 1) {
 			continue
 		}
 		if quick := study.SameShapes(p, w.last); quick || next < 0 {
@@ -280,12 +317,17 @@ func (m *model) fillWall() tea.Cmd {
 	}
 	p, desk, ctx := wanted[next], w.desk, m.ctx
 	w.inWork, w.last = true, p
+	reads = reads && next < 2
 	return guard(func() tea.Msg {
 		s, err := desk.Make(ctx, p, study.Plan)
 		if err != nil {
 			return tileMsg{plan: p, err: err}
 		}
-		return tileMsg{p, s.Sketch(), nil}
+		msg := tileMsg{plan: p, sketch: s.Sketch()}
+		if reads {
+			msg.lines = reading.Read(s).Lines(readUnit(p))
+		}
+		return msg
 	})
 }
 
@@ -303,15 +345,18 @@ func (m *model) tileMade(msg tileMsg) {
 		return
 	}
 	if len(w.drawn) >= maxSketches {
-		w.drawn = map[plan.Plan]study.Sketch{}
+		w.drawn, w.read = map[plan.Plan]study.Sketch{}, map[plan.Plan][]reading.Line{}
 	}
 	w.drawn[msg.plan] = msg.sketch
+	if msg.lines != nil {
+		w.read[msg.plan] = msg.lines
+	}
 	w.made++
 }
 
 // version counts what the wall shows: another number, another picture.
 func (w *wall) version(m *model) int {
-	now := hangKey{m.scope == keys.Pair, m.pair, w.vary, w.at, w.first, w.made, len(m.onWall()), m.cols, m.rows, m.plan()}
+	now := hangKey{m.scope == keys.Pair, m.pair, w.hangs, w.at, w.first, w.made, len(m.onWall()), m.wallCols(), m.rows, m.plan()}
 	if !w.same(now, m.onWall()) {
 		w.shown, w.hung = now, m.onWall()
 		w.count++
@@ -323,7 +368,7 @@ func (w *wall) version(m *model) int {
 type hangKey struct {
 	two                bool
 	pair               pairing
-	vary               bool
+	hangs              hangs
 	at, first, made, n int
 	cols, rows         int
 	plan               plan.Plan
@@ -345,10 +390,12 @@ func (w *wall) same(k hangKey, all []plan.Thumbnail) bool {
 func (m *model) wallLine() string {
 	all := m.onWall()
 	what := "thumbnail"
-	if m.wall.vary {
+	switch {
+	case m.wall.hangs == varied:
 		what = "variation"
-	}
-	if len(all) == 0 {
+	case m.wall.hangs == cropped:
+		return m.cropLine()
+	case len(all) == 0:
 		return "no thumbnails yet: y keeps the plan in hand, V makes variations of it"
 	}
 	t := all[min(m.wall.at, len(all)-1)]

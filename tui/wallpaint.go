@@ -65,17 +65,20 @@ func (m *model) paper(w want) func() error {
 	if p.blink {
 		sketches = sketches[p.look : p.look+1]
 	}
-	return func() error { return j.paintSketches(w, sketches) }
+	foot := m.pairWords(w.rows / 2)
+	return func() error { return j.paintSketches(w, sketches, foot) }
 }
 
 // paintSketches paints one of two thumbnails, or both side by side.
-func (j *jobs) paintSketches(w want, sketches []study.Sketch) error {
+func (j *jobs) paintSketches(w want, sketches []study.Sketch, foot []beneath) error {
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	j.clear(w)
-	j.inks = nil
+	j.inks, j.foot = nil, foot
+	above := w
+	above.rows -= len(foot)
 	var places []image.Rectangle
-	for i, room := range w.rooms(w.cols) {
+	for i, room := range above.rooms(w.cols) {
 		if k := sketches[i]; !k.None() {
 			places = append(places, j.hangUp(k, w, room))
 			if len(sketches) == 1 { // two have more tones than few colours can hold apart
@@ -127,6 +130,7 @@ func (j *jobs) paintWall(w want, h *hung) error {
 	if j.opt.Depth == cells.NoColour {
 		j.grid.Bare(places...)
 	}
+	j.beside(w)
 	for i, t := range h.tiles {
 		at := h.at(i)
 		j.grid.Text(image.Pt(at.X+1, at.Y+h.tile.Y-1), t.words, h.tile.X-3, t.chosen, j.opt.Depth)

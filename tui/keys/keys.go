@@ -106,6 +106,7 @@ const (
 	KeepIt
 	ShowWall
 	Vary
+	TryCrops
 	Open
 	Write
 	Undo

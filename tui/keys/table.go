@@ -41,6 +41,7 @@ var studioTable = []Binding{
 	{Studio, []string{"y"}, KeepIt, "keep this plan as a thumbnail", "keep"},
 	{Studio, []string{"T", "tab"}, ShowWall, "the thumbnails that were kept", "thumbnails"},
 	{Studio, []string{"V"}, Vary, "variations of this plan to choose from", ""},
+	{Studio, []string{"C"}, TryCrops, "crops worth trying, for the panels at hand", ""},
 	{Studio, []string{"left", "h"}, Left, "move the crop left", ""},
 	{Studio, []string{"right", "l"}, Right, "move the crop right", ""},
 	{Studio, []string{"up", "k"}, Up, "move the crop up", ""},

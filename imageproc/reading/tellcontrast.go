@@ -1,0 +1,54 @@
+package reading
+
+import (
+	"math"
+
+	"atelier/halflid/imageproc/plan"
+)
+
+func (t *teller) contrast() {
+	c := t.r.Contrast
+	if len(c.Strongest) == 0 {
+		return
+	}
+	t.strongest(c)
+	if t.r.Focal.Inside {
+		t.stands(c.Stands)
+	}
+}
+
+func (t *teller) strongest(c Contrast) {
+	first := c.Strongest[0]
+	l := Line{At: []plan.Point{first.At}, Area: t.window(first.At), Leads: ByHand}
+	switch {
+	case !t.r.Focal.Inside:
+		t.say(OnContrast, "strongest", 0.6, l, "The strongest contrast is here, that of an edge of %s values.", one(first.Strength))
+	case c.Focal.Strength == 0:
+		t.ask(OnContrast, "strongest", 0.9, l, "No contrast at the focal point, but %s off: move it?", t.length(c.Distance))
+	case c.Elsewhere.Strength > 1.05*c.Focal.Strength: // a twentieth is not seen
+		by := c.Elsewhere.Strength / c.Focal.Strength
+		t.ask(OnContrast, "strongest", 0.6+0.3*min(1, by-1), l, "Contrast %s times the focal point's, %s off: calm it?", times(by), t.length(c.Distance))
+	case c.Elsewhere.Strength > 0:
+		l = Line{At: []plan.Point{c.Focal.At}, Area: t.window(c.Focal.At), Leads: ByHand}
+		t.say(OnContrast, "strongest", 0.8, l, "The contrast at the focal point is %s times the next strongest.", times(c.Focal.Strength/c.Elsewhere.Strength))
+	default:
+		t.say(OnContrast, "strongest", 0.8, l, "All contrast is at the focal point.")
+	}
+}
+
+func (t *teller) stands(all []Stand) {
+	best := 0.0
+	for _, s := range all {
+		best = max(best, math.Abs(s.Steps))
+	}
+	if best < 1 {
+		t.ask(OnContrast, "stands", 0.55+0.3*(1-best), Line{Area: t.r.disc(t.r.Focal.At, t.r.Focal.Radius*t.r.long), Leads: ByHand}, "Nothing at the focal point stands out by a whole value.")
+		return
+	}
+	for i, s := range all[:min(2, len(all))] {
+		if math.Abs(s.Steps) >= 1 {
+			t.say(OnContrast, "stands", 0.5-0.1*float64(i), Line{At: []plan.Point{s.At}, Leads: ByHand}, "At the focal point this is %s values %s than around it.",
+				one(math.Abs(s.Steps)), either(s.Steps > 0, "lighter", "darker"))
+		}
+	}
+}

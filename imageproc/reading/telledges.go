@@ -1,0 +1,82 @@
+package reading
+
+import (
+	"atelier/halflid/imageproc/plan"
+)
+
+// strip returns the band along a side, corner a corner's square.
+func (t *teller) strip(side Side) plan.Area {
+	w, h, b := float64(t.r.w), float64(t.r.h), edgeShare*t.r.long
+	return [...]plan.Area{t.r.box(0, 0, b, h), t.r.box(w-b, 0, w, h), t.r.box(0, 0, w, b), t.r.box(0, h-b, w, h)}[side]
+}
+
+func (t *teller) corner(i int) plan.Area {
+	w, h, b := float64(t.r.w), float64(t.r.h), edgeShare*t.r.long
+	x, y := [2]float64{0, w - b}[i%2], [2]float64{0, h - b}[i/2]
+	return t.r.box(x, y, x+b, y+b)
+}
+
+func (t *teller) edges() {
+	e := t.r.Edges
+	t.sides(e)
+	for i, s := range e.Corners {
+		if s.Share > 4*s.Area && s.Share > 0.02 {
+			t.ask(OnEdges, "corner", 0.2+2*s.Share, Line{At: []plan.Point{s.Strongest.At}, Area: t.corner(i), Leads: ByCrop}, "The %s corner has %s of all contrast: a way out?", cornerNames[i], percent(s.Share))
+		}
+	}
+	for _, g := range e.Tangents[:min(maxAsked, len(e.Tangents))] {
+		l := Line{At: []plan.Point{g.At}, Area: t.window(g.At), Leads: ByCrop}
+		if g.Gap == 0 {
+			t.ask(OnEdges, "tangent", 0.45, l, "A shape just touches the %s edge: cut it, or give it room?", g.Side)
+		} else {
+			t.ask(OnEdges, "tangent", 0.4, l, "A shape stops %s short of the %s edge: more room?", t.length(g.Gap), g.Side)
+		}
+	}
+	for _, n := range e.Near[:min(maxAsked, len(e.Near))] {
+		how := "almost touch, " + t.length(n.Gap)
+		if n.Gap == 0 {
+			how = "touch at a corner only"
+		}
+		t.ask(OnEdges, "near", 0.3+10*(almost-n.Gap), Line{At: []plan.Point{n.AtA, n.AtB}, Area: t.window(n.At), Leads: ByHand}, "Two shapes %s: overlap or part them?", how)
+	}
+	strips, cuts := 0, [4]int{}
+	for _, c := range e.Cuts {
+		if cuts[c.Side]++; c.Depth < 0.03 && c.Share >= 0.05 && strips < maxAsked {
+			strips++
+			t.ask(OnEdges, "strip", 0.3, Line{At: []plan.Point{c.At}, Leads: ByCrop}, "A strip of a shape shows at the %s edge, %s deep: in or out?", c.Side, percent(c.Depth))
+		}
+	}
+	t.say(OnEdges, "cut", 0.1, Line{Leads: ByCrop}, "Shapes cut by the edge: left %d, right %d, upper %d, lower %d.", cuts[Left], cuts[Right], cuts[Top], cuts[Bottom])
+}
+
+// sides tells of the strongest contrast at a side or, if that is weak, of the side
+// where most of it lies.
+func (t *teller) sides(e Edges) {
+	c := t.r.Contrast
+	measure, what := c.Focal.Strength, "the focal point's"
+	if !t.r.Focal.Inside && len(c.Strongest) > 0 {
+		measure, what = c.Strongest[0].Strength, "the strongest"
+	}
+	worst, most := Left, Left
+	for side, s := range e.Sides {
+		if s.Strongest.Strength > e.Sides[worst].Strongest.Strength {
+			worst = Side(side)
+		}
+		if s.Share > e.Sides[most].Share {
+			most = Side(side)
+		}
+	}
+	s := e.Sides[worst].Strongest
+	switch {
+	case s.Strength <= 0:
+	case measure == 0:
+		t.ask(OnEdges, "contrast", 0.55, Line{At: []plan.Point{s.At}, Area: t.window(s.At), Leads: ByCrop},
+			"Contrast at the %s edge and none at the focal point: calm it?", worst)
+	case s.Strength >= 0.8*measure:
+		t.ask(OnEdges, "contrast", 0.25+0.3*min(1, s.Strength/measure-0.8), Line{At: []plan.Point{s.At}, Area: t.window(s.At), Leads: ByCrop},
+			"Contrast at the %s edge, %s times %s: calm it?", worst, times(s.Strength/measure), what)
+	default:
+		l := Line{At: []plan.Point{e.Sides[most].Strongest.At}, Area: t.strip(most), Leads: ByCrop}
+		t.say(OnEdges, "contrast", 0.3, l, "Of the four sides the %s has most contrast, %s of it all.", most, percent(e.Sides[most].Share))
+	}
+}

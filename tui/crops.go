@@ -1,0 +1,177 @@
+package tui
+
+import (
+	"errors"
+	"fmt"
+	"strconv"
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"atelier/halflid/imageproc/crops"
+	"atelier/halflid/imageproc/plan"
+	"atelier/halflid/imageproc/study"
+	"atelier/halflid/tui/keys"
+)
+
+// How crops are proposed: how many, and in how many values they are read and shown.
+const (
+	cropsProposed = 6
+	cropValues    = 3
+)
+
+// proposed are the crops worth trying for a plan.
+type proposed struct {
+	of     plan.Plan // the plan that they were found for
+	list   []crops.Proposal
+	plans  []plan.Thumbnail // each as its three-value plan
+	inWork bool
+	share  float64 // of the search
+	said   string  // why there are none
+}
+
+// cropsMsg brings the crops that were found for a plan, searchMsg how much of the
+// search is done.
+type (
+	cropsMsg struct {
+		of   plan.Plan
+		list []crops.Proposal
+		err  error
+	}
+	searchMsg float64
+)
+
+// onCrops reports whether crops worth trying are looked at.
+func (m *model) onCrops() bool { return m.scope == keys.Wall && m.wall.hangs == cropped }
+
+// searchKey is the part of a plan that proposals depend on: what the picture is
+// about, how it is squinted at, and which kind of panels is at hand.
+func searchKey(p plan.Plan) plan.Plan {
+	return plan.Plan{Focus: p.Focus, Squint: p.Squint, Panel: plan.Panel{Unit: p.Panel.Unit}}
+}
+
+// findCrops begins to look for crops if those that hang there are for another plan.
+func (m *model) findCrops() tea.Cmd {
+	c := &m.wall.crops
+	if !m.onCrops() || c.inWork || m.opened == nil || c.of == searchKey(m.plan()) {
+		return nil
+	}
+	p, photo, ctx, send := m.plan(), m.opened.Photo, m.ctx, m.send
+	*c = proposed{of: searchKey(p), inWork: true}
+	m.wall.at, m.wall.first = 0, -1
+	return guard(func() tea.Msg {
+		list, err := crops.Propose(ctx, photo.Master, photo.Size, crops.Options{
+			Panels: panelsAtHand(p.Panel), Focus: p.Focus, N: cropsProposed, Squint: p.Squint, Values: cropValues,
+		}, func(done float64) { send(searchMsg(done)) })
+		return cropsMsg{searchKey(p), list, err}
+	})
+}
+
+// panelsAtHand are the panels of the same kind of unit, each both ways.
+func panelsAtHand(own plan.Panel) []plan.Panel {
+	var out []plan.Panel
+	for _, p := range plan.Panels() {
+		if !p.Free() && (p.Unit == plan.Inch) == (own.Unit == plan.Inch || own.Free()) {
+			p.Way = ""
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+func (m *model) cropsFound(msg cropsMsg) {
+	c := &m.wall.crops
+	c.inWork = false
+	if msg.err != nil {
+		if m.ctx.Err() == nil {
+			c.said = msg.err.Error()
+			if errors.Is(msg.err, crops.ErrFocus) {
+				c.said = "the focal point does not lie on the photo: f moves it"
+			}
+		}
+		return
+	}
+	c.list, c.plans = msg.list, nil
+	for i, p := range msg.list {
+		shown := plan.SetK(cropValues)(p.Edit()(m.plan(), m.frame), m.frame)
+		c.plans = append(c.plans, plan.Thumbnail{Name: strconv.Itoa(i + 1), Plan: shown})
+	}
+	m.wall.at = min(m.wall.at, max(0, len(c.plans)-1))
+}
+
+// cropName is the line of text of a crop: the first thing that speaks for it.
+func cropName(p crops.Proposal) string {
+	for _, r := range p.Reasons {
+		if r.Yes() {
+			return strings.TrimSuffix(r.Words, ".")
+		}
+	}
+	return p.Panel.String()
+}
+
+// takeCrop goes on with a proposed crop: its panel and its place, and its focal
+// point if there was none. The painter's values stay.
+func (m *model) takeCrop(i int) {
+	m.do("", m.wall.crops.list[i].Edit())
+	m.wall.crops.of = searchKey(m.plan()) // found for this focal point
+	m.leaveWall()
+	m.show(study.Photo)
+}
+
+// wallCols is how wide the wall is: the column has its own room.
+func (m *model) wallCols() int {
+	if m.onCrops() && m.hasColumn() {
+		return m.cols - columnCols
+	}
+	return m.cols
+}
+
+// cropColumn says why the chosen crop is worth trying, and what speaks against it.
+func (m *model) cropColumn() string {
+	c := &m.wall.crops
+	if len(c.list) == 0 {
+		return "\n" + strings.Join(wrapped(m.cropLine(), columnCols-2), "\n")
+	}
+	p := c.list[min(m.wall.at, len(c.list)-1)]
+	rows := []string{"", fmt.Sprintf("crop %d: %s", m.wall.at+1, p.Panel), fmt.Sprintf("practice is satisfied to %.0f %%", 100*p.Score)}
+	for _, part := range []struct {
+		yes  bool
+		head string
+	}{{true, "what speaks for it"}, {false, "what practice would ask"}} {
+		head := part.head
+		for _, r := range p.Reasons {
+			if r.Yes() != part.yes {
+				continue
+			}
+			if head != "" {
+				rows, head = append(rows, "", head), ""
+			}
+			for _, s := range wrapped(r.Words, columnCols-4) {
+				rows = append(rows, "  "+s)
+			}
+		}
+	}
+	rows = append(rows, "")
+	rows = append(rows, wrapped(p.Sharpness(), columnCols-2)...)
+	return strings.Join(rows, "\n")
+}
+
+// cropLine says which crop is chosen and what speaks for it.
+func (m *model) cropLine() string {
+	c := &m.wall.crops
+	switch {
+	case c.inWork:
+		return fmt.Sprintf("looking for crops worth trying … %.0f %%", 100*c.share)
+	case c.said != "":
+		return c.said
+	case len(c.list) == 0:
+		return "no crop worth trying was found"
+	}
+	i := min(m.wall.at, len(c.list)-1)
+	p := c.list[i]
+	soft := ""
+	if p.Enlarges() {
+		soft = p.Sharpness()
+	}
+	return line(m.cols-2, piece{fmt.Sprintf("crop %d of %d", i+1, len(c.list)), 1}, piece{p.Panel.String(), 2}, piece{cropName(p), 3}, piece{soft, 4})
+}

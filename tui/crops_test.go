@@ -1,0 +1,85 @@
+package tui
+
+import (
+	"strings"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"atelier/halflid/imageproc/plan"
+	"atelier/halflid/imageproc/study"
+	"atelier/halflid/tui/keys"
+)
+
+// Crops worth trying hang on the wall, each as its three-value plan, with what
+// speaks for the chosen one beside it; Enter takes panel and place and leaves the
+// painter's values; u brings the old crop back.
+func TestCropsOnTheWall(t *testing.T) {
+	b := opened(t, 140, 40)
+	b.press("4")
+	b.do()
+	before := b.m.plan()
+	b.press("C")
+	if line := b.m.cropLine(); !strings.Contains(line, "looking for crops") {
+		t.Errorf("while it looks: %q", line)
+	}
+	b.do()
+	c := b.m.wall.crops
+	if len(c.list) == 0 || len(c.list) > cropsProposed || len(c.plans) != len(c.list) {
+		t.Fatalf("%d crops, %d plans: %s", len(c.list), len(c.plans), c.said)
+	}
+	for i, p := range c.plans {
+		b.m.wall.at = i
+		if p.Plan.Values.K != cropValues || b.m.wall.drawn[p.Plan].None() {
+			t.Errorf("crop %d: %d values, drawn %v", i+1, p.Plan.Values.K, !b.m.wall.drawn[p.Plan].None())
+		}
+		if got := b.m.cropColumn(); !strings.Contains(got, "what speaks for it") || !strings.Contains(got, c.list[i].Panel.String()) {
+			t.Errorf("crop %d: %q", i+1, got)
+		}
+	}
+	if b.m.plan() != before {
+		t.Fatal("looking changes the plan")
+	}
+	b.m.wall.at = 0
+	b.press("l")
+	want := c.list[min(1, len(c.list)-1)].Edit()(before, b.m.frame)
+	b.tell(tea.KeyMsg{Type: tea.KeyEnter})
+	b.do()
+	if got := b.m.plan(); got != want || got.Values.K != 4 || b.m.scope != keys.Studio || b.m.view != study.Photo {
+		t.Errorf("taken: %v, scope %v", got.Crop, b.m.scope)
+	}
+	b.press("u")
+	b.do()
+	if b.m.plan() != before {
+		t.Error("undo does not bring the crop back")
+	}
+	// They are found once for one focal point.
+	b.press("C")
+	if b.m.wall.crops.inWork && !before.Focus.None() {
+		t.Error("looked for anew")
+	}
+	b.do()
+	b.press("y")
+	b.do()
+	if n := len(b.m.hist.Thumbnails()); n != 1 {
+		t.Errorf("%d thumbnails kept", n)
+	}
+	b.press("C")
+	b.do()
+	if b.m.wall.hangs != kept {
+		t.Error("C does not lead back to the thumbnails")
+	}
+}
+
+func TestPanelsAtHand(t *testing.T) {
+	for _, own := range plan.Panels() {
+		for _, p := range panelsAtHand(own) {
+			if p.Free() || p.Way != "" || !own.Free() && (p.Unit == plan.Inch) != (own.Unit == plan.Inch) {
+				t.Errorf("beside %v lies %v", own, p)
+			}
+		}
+		if n := len(panelsAtHand(own)); n < 5 {
+			t.Errorf("beside %v only %d panels", own, n)
+		}
+	}
+}
