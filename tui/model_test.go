@@ -26,6 +26,8 @@ type ledger struct {
 	changed []plan.Plan
 	saved   int
 	fail    error
+	wrote   string // the suffix of the sheet
+	sheet   bytes.Buffer
 }
 
 func (l *ledger) Changed(h plan.History) { l.changed = append(l.changed, h.Plan()) }
@@ -36,6 +38,14 @@ func (l *ledger) Save(_ plan.History, write func(io.Writer) error) (string, erro
 	}
 	l.saved++
 	return "saved it", write(io.Discard)
+}
+
+func (l *ledger) Write(suffix string, write func(io.Writer) error) (string, error) {
+	if l.fail != nil {
+		return "", l.fail
+	}
+	l.wrote = suffix
+	return "wrote boat." + suffix, write(&l.sheet)
 }
 
 // bench is a studio without a terminal, driven by hand: nothing happens behind

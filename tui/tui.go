@@ -35,7 +35,7 @@ type Opened struct {
 	Keep    Keeper
 }
 
-// Keeper keeps plans. Both methods may be called from any goroutine.
+// Keeper keeps plans. Its methods may be called from any goroutine.
 type Keeper interface {
 	// Changed takes the newest plan with what is kept and the steps that led to
 	// it. It returns at once; all is saved soon.
@@ -43,6 +43,9 @@ type Keeper interface {
 	// Save saves it now and writes the plan's picture with write. It returns what
 	// was done, in words for the status line.
 	Save(h plan.History, write func(io.Writer) error) (string, error)
+	// Write writes a sheet beside the plan, as NAME.suffix, and returns what was
+	// done, in words for the status line.
+	Write(suffix string, write func(io.Writer) error) (string, error)
 }
 
 // Options are the terminal's side of the studio.

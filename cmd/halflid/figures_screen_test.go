@@ -137,6 +137,9 @@ func keyFigures(w *watched) {
 	series(w, "squint step, values", "v", squint, 60, goal, 0)
 	series(w, "squint step, plan", "m", squint, 30, 120*time.Millisecond, 0)
 	series(w, "another number of values, plan", "m", []string{"4", "5", "3", "2", "3"}, 30, goal, 0)
+	w.press("R") // the column follows in the picture's rows
+	series(w, "another number of values, plan with the reading beside it", "m", []string{"4", "2", "3"}, 30, 50*time.Millisecond, 0)
+	w.press("\x1b")
 	for range 10 {
 		w.press("i") // room to move the crop in
 	}

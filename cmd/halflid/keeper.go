@@ -129,6 +129,22 @@ func (k *keeper) Save(h plan.History, write func(io.Writer) error) (string, erro
 	return fmt.Sprintf("saved %s and %s in %s", filepath.Base(k.place.Path), filepath.Base(path), filepath.Dir(path)), nil
 }
 
+// Write implements tui.Keeper.
+func (k *keeper) Write(suffix string, write func(io.Writer) error) (string, error) {
+	if k.place.Path == "" {
+		return "", k.notSet
+	}
+	var data bytes.Buffer
+	if err := write(&data); err != nil {
+		return "", err
+	}
+	path := sheetPath(k.place.Path, suffix)
+	if err := keep.Save(path, data.Bytes()); err != nil {
+		return "", err
+	}
+	return fmt.Sprintf("wrote %s in %s", filepath.Base(path), filepath.Dir(path)), nil
+}
+
 // Close saves what is not saved yet and lets another window have the plan. It
 // may be called more than once.
 func (k *keeper) Close() error {
@@ -144,4 +160,10 @@ func (k *keeper) Close() error {
 // NAME.plan.json.
 func picturePath(planPath string) string {
 	return planPath[:len(planPath)-len(filepath.Ext(planPath))] + ".png"
+}
+
+// sheetPath returns the name of a sheet: NAME.suffix beside NAME.plan.json.
+func sheetPath(planPath, suffix string) string {
+	stem := strings.TrimSuffix(picturePath(planPath), ".plan.png")
+	return stem + "." + suffix
 }

@@ -55,6 +55,7 @@ var outside = map[string][]string{
 	"github.com/disintegration":       {"imageproc/photo"},
 	"github.com/bep/imagemeta":        {"imageproc/photo"},
 	"github.com/gen2brain":            {"imageproc/photo"},
+	"github.com/tetratelabs":          {"imageproc/photo"},
 	"codeberg.org/go-pdf/fpdf":        {"imageproc/page"},
 	"os":                              {"palette/oracle", "tui", "cmd"},
 	"time":                            {"tui", "cmd"},

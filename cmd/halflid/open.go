@@ -23,16 +23,18 @@ type source struct {
 	data []byte     // of the photo
 	from string     // the plan file that was named instead of the photo; or ""
 	file *plan.File // what that plan file holds
+
+	input bool // the photo came on standard input: no plan is kept for it
 }
 
 // readSource reads the photo that path names, or the one that the plan at path
 // was made for; the demo for an empty path.
-func readSource(path string) (*source, error) {
+func readSource(ctx context.Context, path string) (*source, error) {
 	if path == "" {
 		name, data := demo.Photo()
 		return &source{name: name, data: data}, nil
 	}
-	data, err := readFile(path)
+	data, err := readFile(ctx, path)
 	if err != nil {
 		return nil, err
 	}
@@ -44,7 +46,7 @@ func readSource(path string) (*source, error) {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
 	photoPath := keep.PhotoFor(path, f)
-	data, err = readFile(photoPath)
+	data, err = readFile(ctx, photoPath)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil, fmt.Errorf("%s: its photo %s is not beside it: put it there, or open the photo itself", path, f.Photo.Name)
@@ -56,7 +58,8 @@ func readSource(path string) (*source, error) {
 
 // readFile reads a picture or plan file whole, with a line for the painter on
 // what can be wrong.
-func readFile(path string) ([]byte, error) {
+func readFile(ctx context.Context, path string) ([]byte, error) {
+	most := limitsOf(ctx).MaxBytes
 	info, err := os.Stat(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -69,8 +72,8 @@ func readFile(path string) ([]byte, error) {
 		return nil, fmt.Errorf("%s is a folder: name a photo in it", path)
 	case !info.Mode().IsRegular():
 		return nil, fmt.Errorf("%s is no file that can be read whole: copy the photo to a file first", path)
-	case info.Size() > photo.DefaultMaxBytes:
-		return nil, fmt.Errorf("%s is too large: %d MB, at most %d MB are opened; save a smaller copy", path, info.Size()>>20, photo.DefaultMaxBytes>>20)
+	case info.Size() > most:
+		return nil, fmt.Errorf("%s is too large: %d MB, at most %d MB are opened; save a smaller copy, or raise that with --max-megabytes", path, info.Size()>>20, most>>20)
 	}
 	f, err := os.Open(path)
 	if errors.Is(err, fs.ErrPermission) {
@@ -81,7 +84,7 @@ func readFile(path string) ([]byte, error) {
 	}
 	defer f.Close()
 	data := make([]byte, 0, info.Size()+1)
-	data, err = appendAll(data, io.LimitReader(f, photo.DefaultMaxBytes+1))
+	data, err = appendAll(data, io.LimitReader(f, most+1))
 	if err != nil {
 		return nil, fmt.Errorf("%s cannot be read: %w", path, cause(err))
 	}
@@ -118,7 +121,7 @@ func (e notThere) Error() string {
 
 // meant returns the command that a word is a slip of; empty if there is none.
 func meant(word string) string {
-	for _, c := range []string{"show", "plan", "read", "terminal", "help", "completion"} {
+	for _, c := range []string{"show", "plan", "read", "crop", "sheet", "terminal", "help", "completion"} {
 		if near(word, c) {
 			return c
 		}
@@ -175,21 +178,30 @@ func (w *work) name() string      { return w.photo.Name }
 
 // openWork reads and decodes a file and finds its plan.
 func openWork(ctx context.Context, path string) (*work, error) {
-	src, err := readSource(path)
+	src, err := readSource(ctx, path)
 	if err != nil {
 		return nil, err
 	}
 	return src.open(ctx, nil)
 }
 
+// options are how the photo is decoded.
+func (s *source) options(ctx context.Context, progress func(float64)) photo.Options {
+	o := limitsOf(ctx)
+	o.Progress = progress
+	return o
+}
+
 // open decodes the photo and finds its plan: the one that was named, the kept
 // one, or the one that every photo begins with.
 func (s *source) open(ctx context.Context, progress func(float64)) (*work, error) {
-	p, err := photo.Decode(ctx, s.data, s.name, photo.Options{Progress: progress})
+	ctx, done := inTime(ctx)
+	defer done()
+	p, err := photo.Decode(ctx, s.data, s.name, s.options(ctx, progress))
 	if err != nil {
 		return nil, err
 	}
-	w := &work{photo: p, notes: p.Notes, isDemo: s.path == "", isPlan: s.from != ""}
+	w := &work{photo: p, notes: p.Notes, isDemo: s.path == "" && !s.input, isPlan: s.from != ""}
 	w.plan = plan.Default(p.Size)
 	if err := w.findPlan(s); err != nil {
 		return nil, err
@@ -204,6 +216,9 @@ func (w *work) findPlan(s *source) error {
 	if s.from != "" {
 		w.place = keep.Place{Path: s.from, From: s.from}
 		w.take(*s.file)
+		return nil
+	}
+	if s.input {
 		return nil
 	}
 	state, err := keep.StateDir(os.Getenv)

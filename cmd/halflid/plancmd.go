@@ -283,7 +283,7 @@ func othersPlan(path, photoName string) bool {
 func reportOf(file string, w *work, chosen plan.Plan) *report {
 	x0, y0, x1, y1 := chosen.Rect(w.photo.Size)
 	return &report{
-		File: file, Photo: w.photo.Name, Format: w.photo.Format,
+		File: file, Photo: w.photo.Name, Format: w.photo.Format, Profile: w.photo.Profile,
 		Pixels: [2]int{w.photo.Size.X, w.photo.Size.Y}, Panel: chosen.Panel.String(),
 		Crop:   [4]float64{decimals(x0, 6), decimals(y0, 6), decimals(x1-x0, 6), decimals(y1-y0, 6)},
 		Squint: chosen.Squint, Hash: plan.Hash(chosen), Notes: safe(w.notes),

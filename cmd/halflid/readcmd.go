@@ -2,91 +2,164 @@ package main
 
 import (
 	"context"
-	"fmt"
 	"io"
-	"strings"
 
 	"github.com/spf13/cobra"
+	"golang.org/x/sync/errgroup"
 
-	"atelier/halflid/imageproc/photo"
-	"atelier/halflid/imageproc/plan"
 	"atelier/halflid/imageproc/reading"
-	"atelier/halflid/imageproc/study"
 )
 
 // readCommand prints what plans say.
 func readCommand(out io.Writer) *cobra.Command {
-	var d decisions
+	r := reader{out: out}
 	cmd := &cobra.Command{
 		Use:   "read FILE...",
 		Short: "Say in words what the plan of a photo is like",
 		Long: `read measures the value plan of each photo or plan named and prints what it says:
 first what common practice would ask (do the darks link, is the strongest contrast
 at the focal point, is anything pulling to an edge), the weightiest first, then the
-rest. It gives figures and no marks: the rules are common practice, not law. Nothing
-is saved: decisions given as flags are only tried.`,
+rest. Beside a line that speaks of one place stands where in the crop that is. It
+gives figures and no marks: the rules are common practice, not law. Nothing is
+saved: decisions given as flags are only tried.
+
+Many files are set side by side in a table, one line each: tones and shares from
+dark to light, the masses of the darkest value and how much of it the largest holds,
+how far the strongest contrast lies from the focal point, how far off the middle the
+picture balances, how many questions are asked. --words says each in words instead.
+Every file is tried; if any fails, it is listed at the end and the
+exit code is 1. --thumbnail reads kept thumbnails instead of the plan, --thumbnails
+sets the plan and all of them side by side, and --compare prints only the lines in
+which two differ: two files, two thumbnails of one, or one thumbnail and the plan.
+
+--json prints every figure and every line; --schema says what each means, with its
+unit and range.`,
 		Example: `  halflid read boat.jpg
-  halflid read boat.plan.json --focal 0.4,0.5 --values 3`,
+  halflid read boat.plan.json --focal 0.4,0.5 --values 3
+  halflid read *.plan.json
+  halflid read boat.jpg --thumbnails
+  halflid read boat.jpg --thumbnail 1,3 --compare
+  halflid read boat.jpg --json`,
 		Args: func(_ *cobra.Command, args []string) error {
-			if len(args) == 0 {
+			if len(args) == 0 && !r.schema {
 				return usagef("name at least one photo or plan")
 			}
 			return nil
 		},
 	}
-	d.register(cmd)
+	r.decisions.register(cmd)
+	f := cmd.Flags()
+	f.BoolVar(&r.json, "json", false, "print all figures and lines as JSON")
+	f.BoolVar(&r.table, "table", false, "print a table, one line each, also for one file")
+	f.BoolVar(&r.words, "words", false, "print words, also for many files")
+	f.IntSliceVar(&r.numbers, "thumbnail", nil, "read this kept thumbnail, 1 the first; several as 1,3")
+	f.BoolVar(&r.every, "thumbnails", false, "read the plan and every kept thumbnail, in a table")
+	f.BoolVar(&r.compare, "compare", false, "print the lines in which two plans differ, side by side")
+	f.BoolVar(&r.schema, "schema", false, "print the JSON Schema of what --json prints")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
-		made, err := d.read()
-		if err != nil {
+		if r.schema {
+			_, err := out.Write(reading.Schema())
 			return err
 		}
-		failures := make([]error, len(args))
-		for i, file := range args {
-			failures[i] = readOne(cmd.Context(), file, made, out)
-		}
-		return failed(failures)
+		return r.all(cmd.Context(), args)
 	}
 	return cmd
 }
 
-// readOne prints what the plan of one file says.
-func readOne(ctx context.Context, file string, made changes, out io.Writer) error {
-	w, err := openWork(ctx, file)
-	if err != nil {
-		return err
-	}
-	desk := study.NewDesk(w.photo.Master)
-	p, err := made.apply(ctx, desk, w.plan, w.frame())
-	if err != nil {
-		return err
-	}
-	s, err := desk.Make(ctx, p, study.Plan)
-	if err != nil {
-		return fmt.Errorf("%s: %w", file, err)
-	}
-	unit := p.Panel.Unit
-	if unit == plan.Millimetre {
-		unit = plan.Centimetre
-	}
-	_, err = io.WriteString(out, readingWords(file, p, reading.Read(s).Lines(unit)))
-	return err
+// reader reads the plans of many files.
+type reader struct {
+	decisions
+	json, table, words, every, compare, schema bool
+
+	numbers []int // of the thumbnails to be read
+	out     io.Writer
+	changes changes
 }
 
-// readingWords writes the lines of a reading, what is asked apart from the rest.
-func readingWords(file string, p plan.Plan, lines []reading.Line) string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "%s: %s\n", photo.SafeName(file), p.Panel)
-	for _, part := range []struct {
-		asks bool
-		head string
-	}{{true, "practice would ask"}, {false, "and it says"}} {
-		head := "  " + part.head + "\n"
-		for _, l := range lines {
-			if l.Asks == part.asks {
-				b.WriteString(head + "    " + l.Words + "\n")
-				head = ""
+// check refuses flags that do not go together.
+func (r *reader) check(files int) error {
+	ways := 0
+	for _, on := range []bool{r.json, r.table, r.words, r.compare} {
+		if on {
+			ways++
+		}
+	}
+	switch {
+	case ways > 1:
+		return usagef("--json, --table, --words and --compare are four ways to print: choose one")
+	case r.every && len(r.numbers) > 0:
+		return usagef("--thumbnails reads all of them: leave out --thumbnail")
+	case r.compare && r.every:
+		return usagef("--compare sets two plans side by side: name them with --thumbnail 1,3")
+	case r.compare && files*max(1, len(r.numbers)) != 2 && (files != 1 || len(r.numbers) != 1):
+		return usagef("--compare sets two plans side by side: name two files, or one and --thumbnail 1,3")
+	}
+	for _, n := range r.numbers {
+		if n < 1 {
+			return usagef("there is no thumbnail %d: 1 is the first", n)
+		}
+	}
+	return nil
+}
+
+// all reads the files, at most two at a time, and prints in the order in which
+// they were named: words as soon as they are there, tables at the end.
+func (r *reader) all(ctx context.Context, files []string) error {
+	var err error
+	if r.changes, err = r.decisions.read(); err != nil {
+		return err
+	}
+	if err := r.check(len(files)); err != nil {
+		return err
+	}
+	inWords := r.words || len(files) == 1 && !r.json && !r.table && !r.compare && !r.every
+	read, failures := make([][]told, len(files)), make([]error, len(files))
+	ready := make([]chan struct{}, len(files))
+	for i := range files {
+		ready[i] = make(chan struct{})
+	}
+	var group errgroup.Group
+	group.SetLimit(atOnce)
+	go func() {
+		for i, f := range files {
+			group.Go(func() error {
+				defer close(ready[i])
+				read[i], failures[i] = r.one(ctx, f)
+				return nil // the others go on
+			})
+		}
+	}()
+	var done []told
+	for i := range files {
+		<-ready[i]
+		done = append(done, read[i]...)
+		for _, t := range read[i] {
+			if inWords {
+				if _, err := io.WriteString(r.out, t.inWords()); err != nil {
+					return err
+				}
 			}
 		}
 	}
-	return b.String()
+	if !inWords {
+		if err := r.print(done); err != nil {
+			return err
+		}
+	}
+	return failed(failures)
+}
+
+// print prints all that was read at once.
+func (r *reader) print(done []told) error {
+	switch {
+	case r.json:
+		return writeReadings(r.out, done)
+	case r.compare && len(done) == 2:
+		_, err := io.WriteString(r.out, sideBySide(done[0], done[1]))
+		return err
+	case r.compare || len(done) == 0:
+		return nil
+	}
+	_, err := io.WriteString(r.out, readTable(done))
+	return err
 }

@@ -21,6 +21,7 @@ type report struct {
 	File    string     `json:"file"`
 	Photo   string     `json:"photo"`
 	Format  string     `json:"format"`
+	Profile string     `json:"profile"` // of the photo's colours, as it was read
 	Pixels  [2]int     `json:"pixels"`  // of the photo, upright
 	Working [2]int     `json:"working"` // of the picture that was measured
 	Panel   string     `json:"panel"`

@@ -80,6 +80,7 @@ Exit codes: 0 done, 1 failed, 2 the command line was wrong.`,
   halflid show boat.jpg --view squint --width 100
   halflid plan *.jpg --panel 6x8 --values 3 --out plans
   halflid read boat.jpg
+  halflid crop boat.jpg --focal 0.4,0.5 --panels 6x8,square
   halflid terminal`,
 		SilenceUsage:  true,
 		SilenceErrors: true,
@@ -93,6 +94,7 @@ Exit codes: 0 done, 1 failed, 2 the command line was wrong.`,
 			return nil
 		},
 	}
+	new(limits).register(root)
 	studioFlags := studioOptions{}
 	studioFlags.register(root)
 	root.RunE = func(cmd *cobra.Command, args []string) error {
@@ -104,6 +106,6 @@ Exit codes: 0 done, 1 failed, 2 the command line was wrong.`,
 	}
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usageError{err} })
 	root.CompletionOptions.HiddenDefaultCmd = false
-	root.AddCommand(showCommand(out), planCommand(out), readCommand(out), terminalCommand(in, out))
+	root.AddCommand(showCommand(out), planCommand(out), readCommand(out), cropCommand(out), terminalCommand(in, out))
 	return root
 }

@@ -33,11 +33,12 @@ photographed or squinted, the squinted crop in its values, the notan, the outlin
 with the number of each mass's value (1 the darkest), the steps of blocking it in,
 or the whole photo with the crop on it. --grid lays a grid over it. Nothing is
 saved: decisions given as flags are only tried. --thumbnail shows a plan that was
-kept as a thumbnail, 1 the first.`,
+kept as a thumbnail, 1 the first. FILE is - for a photo on standard input.`,
 		Example: `  halflid show boat.jpg
   halflid show boat.jpg --view squint --squint 2 --width 100 | less -R
   halflid show boat.jpg --thumbnail 2 --view notan
-  halflid show boat.jpg --view outline --grid inch`,
+  halflid show boat.jpg --view outline --grid inch
+  halflid show - --view notan <boat.jpg`,
 		Args: oneFile,
 	}
 	d.register(cmd)
@@ -75,7 +76,7 @@ kept as a thumbnail, 1 the first.`,
 				width = found.Cols
 			}
 		}
-		w, err := openWork(cmd.Context(), args[0])
+		w, err := openShown(cmd, args[0])
 		if err != nil {
 			return err
 		}
@@ -115,6 +116,18 @@ kept as a thumbnail, 1 the first.`,
 		return g.Print(out)
 	}
 	return cmd
+}
+
+// openShown opens a file, or the photo that comes on standard input for "-".
+func openShown(cmd *cobra.Command, path string) (*work, error) {
+	if path != "-" {
+		return openWork(cmd.Context(), path)
+	}
+	src, err := readInput(cmd.Context(), cmd.InOrStdin())
+	if err != nil {
+		return nil, err
+	}
+	return src.open(cmd.Context(), nil)
 }
 
 // viewAndGrid reads a view and the grid over it; "grid" is the photo with the one

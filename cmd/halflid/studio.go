@@ -59,7 +59,7 @@ const lastAnswers = time.Second
 
 // studio opens a file in the terminal.
 func studio(ctx context.Context, file string, o studioOptions, in io.Reader, out io.Writer) error {
-	src, err := readSource(file)
+	src, err := readSource(ctx, file)
 	if err != nil {
 		return err
 	}
@@ -104,7 +104,7 @@ func studio(ctx context.Context, file string, o studioOptions, in io.Reader, out
 		stop()
 	})
 
-	err = tui.Run(ctx, studioSource(src, opening, &keeping), tui.Options{
+	_, err = tui.Run(ctx, studioSource(src, opening, &keeping), tui.Options{
 		Input: input, Screen: screen, Depth: found.Depth, Glyphs: glyphs, Aspect: found.Aspect(),
 		CanSuspend: terminfo.CanSuspend(), Fault: fault,
 	})

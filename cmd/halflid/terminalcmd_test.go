@@ -287,7 +287,7 @@ func TestShowCell(t *testing.T) {
 // hands on errors and panics.
 func TestOpeningBeside(t *testing.T) {
 	_, file := quay(t)
-	src, err := readSource(file)
+	src, err := readSource(t.Context(), file)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -27,10 +27,15 @@ func (r Reason) Yes() bool { return r.Met >= 0.5 }
 // Source: the questions are common practice, as in package reading; weights and
 // limits ours.
 func Answers(d reading.Design) (score float64, reasons []Reason) {
+	f := figuresOf(cramped(d).Read())
+	return f.score(), f.reasons()
+}
+
+// cramped returns the design with a focal radius that is not too wide for its crop.
+func cramped(d reading.Design) reading.Design {
 	long := max(d.Crop.Dx(), d.Crop.Dy())
 	d.Focus = within(d.Focus, float64(long), float64(max(d.Photo.X, d.Photo.Y)))
-	f := figuresOf(d.Read())
-	return f.score(), f.reasons()
+	return d
 }
 
 // question is one thing that practice asks.
@@ -48,8 +53,9 @@ func ramp(v, from, to float64) float64 { return min(max((v-from)/(to-from), 0), 
 // common practice, draws the line. Weights: ours; the focal point and the pattern
 // of values first.
 var questions = []question{
-	{reading.OnContrast, 1.5, func(f *figures) float64 { return ramp(f.focal, 0.6, 1.3) }, focalWords},
-	{reading.OnValues, 1, func(f *figures) float64 { return ramp(f.apart, 0, 0.1) }, sharesWords},
+	{reading.OnContrast, 1.5, func(f *figures) float64 { return ramp(f.focal, 0.4, 1.5) }, focalWords},
+	{reading.OnValues, 0.6, func(f *figures) float64 { return ramp(f.ahead, 0, 0.2) }, rulesWords},
+	{reading.OnValues, 0.4, func(f *figures) float64 { return ramp(f.apart, 0, 0.1) }, equalWords},
 	{reading.OnEdges, 1, func(f *figures) float64 { return ramp(f.edge, 1.2, 0.4) }, edgeWords},
 	{reading.OnDarks, 1, func(f *figures) float64 { return ramp(f.linked, 0.3, 0.9) }, linkedWords},
 	{reading.OnPlacement, 1, func(f *figures) float64 { return ramp(f.offMiddle(), 0.02, 0.08) }, middleWords},

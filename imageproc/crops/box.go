@@ -17,19 +17,39 @@ const lattice = 1 << 12
 // onLattice rounds a fraction down to the lattice.
 func onLattice(v float64) float64 { return math.Floor(v*lattice) / lattice }
 
-// nearLattice rounds a fraction to the lattice, a half away from the middle of the
-// photo, so that mirrored fractions round to mirrored ones.
-func nearLattice(v float64) float64 {
-	return 0.5 + math.Round((v-0.5)*lattice)/lattice
+// nearLattice rounds where a stretch begins to the lattice. A half, as near as
+// rounding errors leave it one, goes away from the middle of the photo, so that
+// mirrored stretches round to mirrored ones. length lies on the lattice.
+func nearLattice(at, length float64) float64 {
+	const slack = 1e-6
+	v := at * lattice
+	if at+length/2 < 0.5 {
+		return math.Ceil(v-0.5-slack) / lattice
+	}
+	return math.Floor(v+0.5+slack) / lattice
 }
 
-// pixels returns the crop on a photo of that size, snapped as a plan snaps it.
+// pixels returns the crop on a photo of that size in whole pixels, never empty.
 func (b box) pixels(size image.Point) image.Rectangle {
-	w := min(max(int(math.Round(b.w*float64(size.X))), 1), size.X)
-	h := min(max(int(math.Round(b.h*float64(size.Y))), 1), size.Y)
-	x := min(max(int(math.Round(b.x*float64(size.X))), 0), size.X-w)
-	y := min(max(int(math.Round(b.y*float64(size.Y))), 0), size.Y-h)
-	return image.Rect(x, y, x+w, y+h)
+	r := image.Rect(toPixels(b.x, size.X), toPixels(b.y, size.Y), toPixels(b.x+b.w, size.X), toPixels(b.y+b.h, size.Y))
+	if r.Dx() == 0 {
+		r.Min.X = min(r.Min.X, size.X-1)
+		r.Max.X = r.Min.X + 1
+	}
+	if r.Dy() == 0 {
+		r.Min.Y = min(r.Min.Y, size.Y-1)
+		r.Max.Y = r.Min.Y + 1
+	}
+	return r
+}
+
+// toPixels rounds a fraction of n pixels to whole ones, a half towards the middle,
+// so that mirrored fractions round to mirrored pixels.
+func toPixels(v float64, n int) int {
+	if v < 0.5 {
+		return max(0, int(v*float64(n)+0.5))
+	}
+	return n - max(0, int((1-v)*float64(n)+0.5))
 }
 
 // overlap returns the area that two crops share over the area that they cover

@@ -44,7 +44,8 @@ type Proposal struct {
 	Crop  plan.Crop  // inside the photo, on the decimals of the plan file; H is 0
 	Focus plan.Focus // what it was found for
 	// Score is how much of what practice asks is answered with yes, 0..1: the
-	// weighted mean of Reason.Met.
+	// weighted mean of Reason.Met. The first four proposals are read as the studio
+	// shows them, the others from the photo made small.
 	Score   float64
 	Reasons []Reason // those met first, the weightiest first
 	// PixelsPerInch is how many pixels of the photo lie on an inch of the panel.
@@ -81,17 +82,19 @@ func (p Proposal) Edit() plan.Edit {
 	}
 }
 
-// Propose returns up to o.N crops, the best first, no two of which share 70 % or
-// more of the photo (intersection over union). photo is the master picture, full
-// the photo's size in pixels, of which photo is a copy of any size. There are
-// fewer than o.N if the photo has no more that differ; there is always one, for
-// a panel whose form fits the focal point. It calls progress, if not nil, from
-// its own goroutine with numbers that rise to 1.
+// Propose returns up to o.N crops, the best of those read in full first, then the
+// best of the others; no two share 70 % or more of the photo (intersection over
+// union). photo is the master picture, full the photo's size in pixels, of which
+// photo is a copy of any size. There are fewer than o.N if no more were found that
+// differ, and never none. It calls progress, if not nil, from its own goroutine
+// with numbers that rise to 1.
 //
 // The same photo and options give the same proposals, whatever the number of
-// processors; the photo mirrored left to right, with the focal point mirrored,
-// the mirrored ones. It gives up with ctx's error when ctx ends, and with ErrPanels or
-// ErrFocus. It panics on an empty photo and on numbers out of their range.
+// processors. Of the mirrored photo the same crops, mirrored, are read, but plans
+// of a crop and of its mirror image differ a little where parts of the photo
+// outside of it weigh in, and then other crops may come first. It gives up with
+// ctx's error when ctx ends, and with ErrPanels or ErrFocus. It panics on an empty
+// photo and on numbers out of their range.
 //
 // Source: ours.
 func Propose(ctx context.Context, photo imageproc.Picture, full image.Point, o Options, progress func(float64)) ([]Proposal, error) {
@@ -109,7 +112,7 @@ func Propose(ctx context.Context, photo imageproc.Picture, full image.Point, o O
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	s := newSearch(ctx, newGround(photo, full), o, progress)
+	s := &search{ctx: ctx, o: o, photo: photo, full: full, progress: progress}
 	found, err := s.run(forms)
 	if err != nil {
 		return nil, err

@@ -10,9 +10,10 @@ import (
 // figures are what practice's questions are answered by, all of a reading or, in
 // the first look over many crops, what can be told without one.
 type figures struct {
-	k            int     // values that there are
+	k            int // values that there are
 	shares       []float64
 	ruling       int
+	ahead        float64 // of the largest share before the next
 	apart        float64 // least difference between the shares of two values of 5 % or more; 1 without such a pair
 	equal        [2]int  // the pair
 	step         float64 // least step between neighbouring tones, Munsell value
@@ -39,8 +40,8 @@ const mostRatio = 9
 // figuresOf reads a reading.
 func figuresOf(r reading.Reading) figures {
 	v := r.Values
-	f := figures{k: len(v.Tones), shares: v.Shares, ruling: v.Ruling, step: 10, main: r.Simplicity.Main}
-	f.apart, f.equal = leastApart(v.Shares)
+	f := figures{k: len(v.Tones), step: 10, main: r.Simplicity.Main}
+	f.setShares(v.Shares)
 	for _, s := range v.Steps {
 		f.step = min(f.step, s)
 	}
@@ -81,6 +82,26 @@ func ratio(a, b float64) float64 {
 		return mostRatio
 	}
 	return min(mostRatio, a/b)
+}
+
+// setShares fills in what the shares of the values tell. Of equal ones the darker
+// rules.
+func (f *figures) setShares(shares []float64) {
+	f.shares, f.ruling, f.ahead = shares, 0, 1
+	for i, v := range shares {
+		if v > shares[f.ruling] {
+			f.ruling = i
+		}
+	}
+	for i, v := range shares {
+		if i != f.ruling {
+			f.ahead = min(f.ahead, shares[f.ruling]-v)
+		}
+	}
+	if len(shares) == 1 {
+		f.ahead = 0
+	}
+	f.apart, f.equal = leastApart(shares)
 }
 
 // leastCounted is the share below which a value is no partner of another.

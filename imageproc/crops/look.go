@@ -104,13 +104,11 @@ func (l *looker) valuesOf(f *figures, r rect) {
 		left[v] += float64(halves[b]) + float64(middle[b])/2
 		all += float64(c)
 	}
-	f.k, f.shares, f.step = k, make([]float64, k), 10
+	f.k, f.step = k, 10
+	shares := make([]float64, k)
 	for v := range k {
-		f.shares[v] = n[v] / all
+		shares[v] = n[v] / all
 		sum[v] /= n[v]
-		if f.shares[v] > f.shares[f.ruling] {
-			f.ruling = v
-		}
 		if v > 0 {
 			f.step = min(f.step, sum[v]-sum[v-1])
 		}
@@ -118,7 +116,7 @@ func (l *looker) valuesOf(f *figures, r rect) {
 	if k < 2 {
 		f.step = 0
 	}
-	f.apart, f.equal = leastApart(f.shares)
+	f.setShares(shares)
 	weight, weightLeft := 0.0, 0.0
 	for v := range k {
 		w := math.Abs(sum[v] - sum[f.ruling])

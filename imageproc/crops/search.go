@@ -21,11 +21,16 @@ const (
 	mostShared = 0.7 // of two proposals
 	apartFirst = 0.6 // of two crops that are read for one form
 
-	readings     = 176 // of crops of the grid, over all forms and focal points
-	leastEach    = 4
-	mostEach     = 48
-	spare        = 2 // more seeds than proposals
-	refineRounds = 3
+	readings   = 72 // of coarse plans of the grid, over all forms and focal points
+	leastEach  = 3
+	mostEach   = 48
+	spare      = 2   // more seeds than proposals
+	steps      = 1   // of each seed
+	finalists  = 12  // read from plans of the ground
+	apartLast  = 0.7 // of two of those
+	groundCost = 5   // of a plan of the ground, in coarse readings
+	photoCost  = 40  // of one of the photo
+	thorough   = 4   // proposals that are read from plans of the photo
 )
 
 // candidate is a crop with what is known about it.
@@ -33,7 +38,8 @@ type candidate struct {
 	quest int
 	box   box
 	score float64
-	fig   *figures // of its reading; nil: only looked at
+	panel plan.Panel // of a finalist
+	fig   *figures   // of its reading; nil: only looked at
 }
 
 // quest is one form about one focal point.
@@ -46,28 +52,63 @@ type quest struct {
 type search struct {
 	ctx      context.Context
 	o        Options
-	ground   *ground
+	photo    imageproc.Picture
+	full     image.Point // pixels of the photo
 	progress func(float64)
-	done     float64 // of all that there is to read
+	done     float64 // in coarse readings, of all that there is to read
+	all      float64
 	quests   []quest
-	workers  []*coarsener
+	coarse   []*coarsener // by worker
+	studios  []*studio    // by worker, those that are read from now
 	crew     imageproc.Crew
 	pool     []candidate // all that was read
 	batch    []candidate // being read
+	failed   []error     // of the batch
 }
 
-func newSearch(ctx context.Context, g *ground, o Options, progress func(float64)) *search {
-	s := &search{ctx: ctx, o: o, ground: g, progress: progress}
-	for range imageproc.Workers() {
-		s.workers = append(s.workers, newCoarsener(g, o.Squint, o.Values))
-	}
-	return s
-}
-
-// run looks at the grid, reads the best of it, goes on from the best of those, and
-// returns the crops that are proposed.
+// run looks at the grid, reads coarse plans of the best of it and of what lies a
+// step beside the best of those, then plans of the ground of the best, then plans
+// of the photo of the first of those that are proposed.
 func (s *search) run(forms []form) ([]candidate, error) {
-	over := newSurvey(s.ground, s.o.Squint)
+	g := newGround(s.photo, s.full)
+	list, err := s.best(g, forms)
+	if err != nil {
+		return nil, err
+	}
+	s.choosePanels(list)
+	if err := s.readPlans(list, s.studiosOf(g.picture), groundCost); err != nil {
+		return nil, err
+	}
+	list = pick(list, s.o.N, mostShared)
+	first := list[:min(thorough, len(list))]
+	if err := s.readPlans(first, s.studiosOf(s.photo), photoCost); err != nil {
+		return nil, err
+	}
+	slices.SortFunc(first, better)
+	s.progress(1)
+	return list, nil
+}
+
+// studiosOf returns a studio for every worker.
+func (s *search) studiosOf(picture imageproc.Picture) []*studio {
+	var out []*studio
+	for range imageproc.Workers() {
+		out = append(out, newStudio(picture, s.full, s.o.Squint, s.o.Values))
+	}
+	return out
+}
+
+// best returns the best crops by their coarse plans, as many as are read next.
+func (s *search) best(g *ground, forms []form) ([]candidate, error) {
+	s.progress(0)
+	p, err := newPieces(s.ctx, g, s.o.Squint)
+	if err != nil {
+		return nil, err
+	}
+	for range imageproc.Workers() {
+		s.coarse = append(s.coarse, &coarsener{pieces: p, k: s.o.Values})
+	}
+	over := newSurvey(g, s.o.Squint)
 	places := []plan.Focus{s.o.Focus}
 	if s.o.Focus.None() {
 		places = over.places()
@@ -77,122 +118,40 @@ func (s *search) run(forms []form) ([]candidate, error) {
 			s.quests = append(s.quests, quest{f, p})
 		}
 	}
-	s.progress(0)
 	each := min(max(readings/len(s.quests), leastEach), mostEach)
-	seeds := s.o.N + spare
-	all := float64(each*len(s.quests) + seeds*refineRounds*6)
-	if err := s.read(s.grid(over, each), all); err != nil {
+	seeds, last := s.o.N+spare, max(finalists, 2*s.o.N)
+	s.all = float64(each*len(s.quests)+seeds*steps*6) + float64(last*groundCost) + float64(min(s.o.N, thorough)*photoCost)
+	if err := s.read(s.grid(over, each)); err != nil {
 		return nil, err
 	}
-	if err := s.refine(s.pick(seeds), all); err != nil {
+	if err := s.refine(pick(s.pool, seeds, mostShared)); err != nil {
 		return nil, err
 	}
-	s.progress(1)
-	return s.pick(s.o.N), nil
-}
-
-// grid returns the best of the grid for every quest, looked at only.
-func (s *search) grid(over *survey, each int) []candidate {
-	g := &gridJob{s: s, over: over, each: each, best: make([][]candidate, len(s.quests))}
-	for i := range g.gathered {
-		long := math.Pow(leastLong, float64(i)/(sizes-1))
-		g.gathered[i] = over.gather(long)
-	}
-	s.crew.Do(len(s.quests), 2_000_000, len(s.workers), g)
-	var out []candidate
-	for _, b := range g.best {
-		out = append(out, b...)
-	}
-	return out
-}
-
-// gridJob looks at the crops of one quest a row.
-type gridJob struct {
-	s        *search
-	over     *survey
-	each     int
-	gathered [sizes]*gathered
-	best     [][]candidate
-}
-
-func (g *gridJob) Rows(_, y0, y1 int) {
-	for q := y0; q < y1; q++ {
-		if g.s.ctx.Err() != nil {
-			return
-		}
-		g.best[q] = g.look(q)
-	}
-}
-
-func (g *gridJob) look(q int) []candidate {
-	s, full := g.s, g.s.ground.full
-	form, focus := s.quests[q].form, s.quests[q].focus
-	widest := form.widest(full)
-	least := min(1, leastLong/form.long(widest, full))
-	var seen []candidate
-	for i := range sizes {
-		w := onLattice(widest * math.Pow(least, float64(i)/(sizes-1)))
-		if w <= 0 {
-			continue
-		}
-		l := newLooker(g.nearest(form.long(w, full)), s.o.Values, focus)
-		h := form.box(0, 0, w, full).h
-		for _, y := range starts(focus.Y, h) {
-			for _, x := range starts(focus.X, w) {
-				b := form.box(x, y, w, full)
-				f := l.figures(b, focus)
-				seen = append(seen, candidate{quest: q, box: b, score: f.score()})
-			}
-		}
-	}
-	return pick(seen, g.each, apartFirst)
-}
-
-// nearest returns the contrast gathered for the size nearest to that long side.
-func (g *gridJob) nearest(long float64) *gathered {
-	i := int(math.Round(math.Log(max(long, leastLong)) / math.Log(leastLong) * (sizes - 1)))
-	return g.gathered[min(max(i, 0), sizes-1)]
-}
-
-// starts returns where crops of a length along an axis begin so that the focal
-// point lies in different places of them, rising, none twice.
-func starts(focus, length float64) []float64 {
-	var out []float64
-	for i := range across {
-		at := margin + (1-2*margin)*float64(i)/(across-1)
-		v := min(max(nearLattice(focus-at*length), 0), onLattice(1-length))
-		if !slices.Contains(out, v) {
-			out = append(out, v)
-		}
-	}
-	slices.Sort(out)
-	return out
-}
-
-// long returns the long side of a crop of the form of that width, of the photo's.
-func (f form) long(w float64, full image.Point) float64 {
-	b := f.box(0, 0, w, full)
-	x, y := float64(full.X), float64(full.Y)
-	return max(b.w*x, b.h*y) / max(x, y)
+	return pick(s.pool, last, apartLast), nil
 }
 
 // readBatch is how many crops are read between two looks at the context.
 const readBatch = 32
 
 // read reads candidates and puts them into the pool.
-func (s *search) read(list []candidate, all float64) error {
+func (s *search) read(list []candidate) error {
 	for len(list) > 0 {
 		if err := s.ctx.Err(); err != nil {
 			return err
 		}
 		n := min(readBatch, len(list))
 		s.batch, list = list[:n], list[n:]
-		s.crew.Do(n, 2_000_000, len(s.workers), (*readJob)(s))
+		s.crew.Do(n, 2_000_000, len(s.coarse), (*readJob)(s))
 		s.pool = append(s.pool, s.batch...)
-		s.done += float64(n)
-		s.progress(min(1, s.done/all))
+		s.advance(float64(n))
 	}
 	return s.ctx.Err()
+}
+
+// advance says that n coarse readings more are done.
+func (s *search) advance(n float64) {
+	s.done += n
+	s.progress(min(1, s.done/s.all))
 }
 
 // readJob reads a crop a row.
@@ -202,23 +161,22 @@ func (j *readJob) Rows(worker, y0, y1 int) {
 	for i := y0; i < y1; i++ {
 		c := &j.batch[i]
 		q := j.quests[c.quest]
-		f := j.workers[worker].figures(c.box, q.form.panels[0], q.focus)
-		c.fig, c.score = &f, f.score()
+		f := j.coarse[worker].figures(c.box, q.form.panels[0], q.focus)
+		// The last bits of means depend on the order of sums, which a mirrored photo
+		// turns round: they order nothing.
+		c.fig, c.score = &f, math.Round(f.score()*1e6)/1e6
 	}
 }
 
 // figures reads the coarse plan of a crop.
 func (c *coarsener) figures(b box, panel plan.Panel, focus plan.Focus) figures {
-	d := c.design(b, panel, focus)
-	full := c.ground.full
-	d.Focus = within(d.Focus, float64(max(d.Crop.Dx(), d.Crop.Dy())), float64(max(full.X, full.Y)))
-	return figuresOf(d.Read())
+	return figuresOf(cramped(c.design(b, panel, focus)).Read())
 }
 
 // refine walks from seeds to better crops nearby, with smaller and smaller steps.
-func (s *search) refine(seeds []candidate, all float64) error {
-	step := 0.08
-	for range refineRounds {
+func (s *search) refine(seeds []candidate) error {
+	step := 0.06
+	for range steps {
 		var near []candidate
 		from := make([]int, 0, 6*len(seeds))
 		for i, c := range seeds {
@@ -227,7 +185,7 @@ func (s *search) refine(seeds []candidate, all float64) error {
 			}
 		}
 		first := len(s.pool)
-		if err := s.read(near, all); err != nil {
+		if err := s.read(near); err != nil {
 			return err
 		}
 		for i, c := range s.pool[first:] {
@@ -242,7 +200,7 @@ func (s *search) refine(seeds []candidate, all float64) error {
 
 // around returns crops a step beside, above, below, larger and smaller than one.
 func (s *search) around(c candidate, step float64) []box {
-	q, full := s.quests[c.quest], s.ground.full
+	q, full := s.quests[c.quest], s.full
 	widest := q.form.widest(full)
 	least := onLattice(widest * min(1, leastLong/q.form.long(widest, full)))
 	var out []box
@@ -252,9 +210,9 @@ func (s *search) around(c candidate, step float64) []box {
 		// It grows about the focal point, which stays where it is in the crop.
 		fx, fy := (q.focus.X-c.box.x)/c.box.w, (q.focus.Y-c.box.y)/c.box.h
 		if w != c.box.w {
-			b.x, b.y = nearLattice(q.focus.X-fx*b.w), nearLattice(q.focus.Y-fy*b.h)
+			b.x, b.y = nearLattice(q.focus.X-fx*b.w, b.w), nearLattice(q.focus.Y-fy*b.h, b.h)
 		} else {
-			b.x, b.y = nearLattice(c.box.x+dx*c.box.w), nearLattice(c.box.y+dy*c.box.h)
+			b.x, b.y = nearLattice(c.box.x+dx*c.box.w, b.w), nearLattice(c.box.y+dy*c.box.h, b.h)
 		}
 		b.x = min(max(b.x, 0), onLattice(1-b.w))
 		b.y = min(max(b.y, 0), onLattice(1-b.h))
@@ -306,5 +264,3 @@ func pick(from []candidate, n int, shared float64) []candidate {
 	}
 	return out
 }
-
-func (s *search) pick(n int) []candidate { return pick(s.pool, n, mostShared) }

@@ -17,10 +17,9 @@ import (
 // of the grid, and only the best of them are read.
 
 const (
-	surveySide = 160 // long side of the survey in pixels
-	bins       = 16  // of lightness
-	usualCrop  = 0.6 // long side of a usual crop, of the photo's: what the survey is squinted for
-	leastStep  = 2   // L* between neighbouring pixels below which there is no border
+	bins      = 16  // of lightness
+	usualCrop = 0.6 // long side of a usual crop, of the photo's: what the survey is squinted for
+	leastStep = 2   // L* between neighbouring pixels below which there is no border
 )
 
 // survey holds the sums.
@@ -32,11 +31,9 @@ type survey struct {
 }
 
 func newSurvey(g *ground, squint float64) *survey {
-	scale := surveySide / float64(max(g.w, g.h))
-	side := func(v int) int { return max(1, int(math.Round(float64(v)*scale))) }
-	s := &survey{full: g.full, w: side(g.w), h: side(g.h)}
-	light, soft := imageproc.NewPlane[palette.Y](s.w, s.h), imageproc.NewPlane[palette.Y](s.w, s.h)
-	new(sampler).sample(light, g, 0, 0, 1, 1)
+	s := &survey{full: g.full, w: g.w, h: g.h}
+	light := g.picture.Luminance(imageproc.Plane[palette.Y]{})
+	soft := imageproc.NewPlane[palette.Y](s.w, s.h)
 	tone.BlurPlane(new(tone.Blurrer), soft, light, tone.SigmaPixels(squint*usualCrop, max(s.w, s.h)))
 	l := imageproc.Lightness(imageproc.Plane[palette.L]{}, soft)
 	s.countBins(l)
@@ -99,17 +96,8 @@ type rect struct{ x0, y0, x1, y1 int }
 
 // rect returns a crop on the survey.
 func (s *survey) rect(b box) rect {
-	// A half rounds towards the middle, so that mirrored edges round to mirrored
-	// pixels.
-	round := func(v float64, n int) int {
-		if v < 0.5 {
-			return max(0, int(v*float64(n)+0.5))
-		}
-		return n - max(0, int((1-v)*float64(n)+0.5))
-	}
-	r := rect{round(b.x, s.w), round(b.y, s.h), round(b.x+b.w, s.w), round(b.y+b.h, s.h)}
-	r.x1, r.y1 = max(r.x1, r.x0+1), max(r.y1, r.y0+1)
-	return r
+	r := b.pixels(image.Pt(s.w, s.h))
+	return rect{r.Min.X, r.Min.Y, r.Max.X, r.Max.Y}
 }
 
 // histogram counts the pixels of a part by bin.

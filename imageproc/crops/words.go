@@ -44,25 +44,39 @@ func focalWords(f *figures, yes bool) string {
 	return fmt.Sprintf("Elsewhere contrast is %.1f times the focal point's.", min(mostRatio, 1/f.focal))
 }
 
-func sharesWords(f *figures, yes bool) string {
+func rulesWords(f *figures, yes bool) string {
 	if f.k == 1 {
 		return "All is one value."
 	}
+	name, share := capital(f.valueName(f.ruling)), percent(f.shares[f.ruling])
 	if yes {
-		return fmt.Sprintf("%s rules with %s of the picture; no two values are equal.", capital(f.valueName(f.ruling)), percent(f.shares[f.ruling]))
+		return fmt.Sprintf("%s rules with %s, %s ahead of the next.", name, share, points(f.ahead))
+	}
+	return fmt.Sprintf("No value rules: %s has %s, %s ahead of the next.", f.valueName(f.ruling), share, points(f.ahead))
+}
+
+func equalWords(f *figures, yes bool) string {
+	if f.k == 1 || yes && f.apart >= 1 {
+		return "No two values take nearly as much of the picture."
 	}
 	a, b := f.equal[0], f.equal[1]
-	return fmt.Sprintf("%s %s and %s %s are nearly equal: neither rules.", capital(f.valueName(a)), percent(f.shares[a]), f.valueName(b), percent(f.shares[b]))
+	if yes {
+		return fmt.Sprintf("No two are equal: %s and %s differ by %s.", f.valueName(a), f.valueName(b), points(f.apart))
+	}
+	return fmt.Sprintf("%s %s and %s %s are nearly equal: which rules?", capital(f.valueName(a)), percent(f.shares[a]), f.valueName(b), percent(f.shares[b]))
 }
+
+// points writes a difference of shares.
+func points(v float64) string { return fmt.Sprintf("%.0f points", 100*v) }
 
 func edgeWords(f *figures, yes bool) string {
 	if yes {
-		return fmt.Sprintf("The edges are calm: %.1f of the focal point's contrast at most.", f.edge)
+		return fmt.Sprintf("The edges are calm: at most %.1f times the focal point's contrast.", f.edge)
 	}
 	if f.edge >= mostRatio {
 		return fmt.Sprintf("The %s edge pulls: its contrast outdoes the focal point's.", f.side)
 	}
-	return fmt.Sprintf("The %s edge pulls: %.1f of the focal point's contrast.", f.side, f.edge)
+	return fmt.Sprintf("The %s edge pulls: %.1f times the focal point's contrast.", f.side, f.edge)
 }
 
 func linkedWords(f *figures, yes bool) string {

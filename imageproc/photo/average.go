@@ -192,7 +192,7 @@ func (a *averaging) finish(y int, acc []float32) {
 		}
 		v0, v1, v2 = v0*a.scale, v1*a.scale, v2*a.scale
 		if a.mix != nil {
-			v0, v1, v2 = a.mix.apply(v0, v1, v2)
+			v0, v1, v2 = insideSRGB(a.mix.apply(v0, v1, v2))
 		}
 		r[at], g[at], b[at] = unit(v0), unit(v1), unit(v2)
 		at += step

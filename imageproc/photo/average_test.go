@@ -300,7 +300,7 @@ func TestStudioRange(t *testing.T) {
 	} {
 		m := image.NewYCbCr(image.Rect(0, 0, 1, 1), image.YCbCrSubsampleRatio444)
 		m.Y[0], m.Cb[0], m.Cr[0] = uint8(c.in[0]), uint8(c.in[1]), uint8(c.in[2])
-		near(t, fmt.Sprint(c.in), codeAt(averaged(t, &studioImage{m}, 1, 1), 0, 0), c.want, 1)
+		near(t, fmt.Sprint(c.in), codeAt(averaged(t, &scaledImage{m, studio}, 1, 1), 0, 0), c.want, 1)
 	}
 }
 

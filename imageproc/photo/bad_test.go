@@ -48,13 +48,17 @@ func hugeGIF(w, h uint16) []byte {
 }
 
 func TestRefused(t *testing.T) {
-	raw := buildTIFF(binary.LittleEndian, make([]byte, 64), func(at uint32) [][]field {
+	rawFile := buildTIFF(binary.LittleEndian, make([]byte, 64), func(at uint32) [][]field {
 		return [][]field{{
 			long(tagSubfile, 1), long(256, 8), long(257, 8), short(258, 8), short(259, 1), short(262, 1), long(273, at),
 			short(277, 1), long(278, 8), long(279, 64), long(tagSubIFDs, 8),
 		}}
 	})
 	dng := buildTIFF(binary.BigEndian, nil, func(uint32) [][]field { return [][]field{{undef(tagDNG, []byte{1, 4, 0, 0})}} })
+	heicKind := ErrTruncated
+	if !opensHEIC {
+		heicKind = ErrUnsupported
+	}
 	inner := hugeTIFF(8, 8)
 	binary.LittleEndian.PutUint16(inner[8+2+12*2+8:], 7) // 7 bits a sample
 	for _, c := range []struct {
@@ -70,18 +74,18 @@ func TestRefused(t *testing.T) {
 		{"one.jpg", []byte{0xff}, ErrNotPicture, "not a kind"},
 		{"page.jpg", []byte("%PDF-1.7 ..."), ErrUnsupported, "PDF"},
 		{"logo.png", []byte("<?xml version=\"1.0\"?><svg xmlns=\"\"/>"), ErrUnsupported, "SVG"},
-		{"phone.jpg", []byte("\x00\x00\x00\x18ftypheic\x00\x00\x00\x00mif1heic"), ErrUnsupported, "HEIC picture cannot be opened yet: export"},
-		{"phone2.jpg", []byte("\x00\x00\x00\x18ftypmif1\x00\x00\x00\x00mif1heix"), ErrUnsupported, "HEIC"},
-		{"web.png", []byte("\x00\x00\x00\x18ftypmif1\x00\x00\x00\x00mif1avif"), ErrUnsupported, "An AVIF"},
+		{"phone.jpg", []byte("\x00\x00\x00\x18ftypheic\x00\x00\x00\x00mif1heic"), heicKind, ""},
+		{"phone2.jpg", []byte("\x00\x00\x00\x18ftypmif1\x00\x00\x00\x00mif1heix"), heicKind, ""},
+		{"web.png", []byte("\x00\x00\x00\x18ftypmif1\x00\x00\x00\x00mif1avif"), ErrTruncated, ""},
 		{"film.jpg", []byte("\x00\x00\x00\x18ftypisom\x00\x00\x00\x00isommp42"), ErrNotPicture, "not a kind"},
-		{"new.cr3", []byte("\x00\x00\x00\x18ftypcrx \x00\x00\x00\x01crx isom"), ErrUnsupported, "raw camera file"},
-		{"old.cr2", []byte("II*\x00\x10\x00\x00\x00CR\x02\x00"), ErrUnsupported, "raw camera file"},
-		{"camera.nef", raw, ErrUnsupported, "raw camera file"},
-		{"camera.dng", dng, ErrUnsupported, "raw camera file"},
+		{"new.cr3", []byte("\x00\x00\x00\x18ftypcrx \x00\x00\x00\x01crx isom"), ErrUnsupported, "raw camera file holds no picture"},
+		{"old.cr2", []byte("II*\x00\x10\x00\x00\x00CR\x02\x00"), ErrUnsupported, "raw camera file holds no picture"},
+		{"camera.nef", rawFile, ErrUnsupported, "raw camera file holds no picture"},
+		{"camera.dng", dng, ErrUnsupported, "raw camera file holds no picture"},
 		{"a.jxl", []byte("\xff\x0a\x00\x10"), ErrUnsupported, "JPEG XL"},
 		{"odd.tif", inner, ErrUnsupported, "this sort of TIFF"},
 		{"runs.bmp", fixture(t, "boats-rle.bmp"), ErrUnsupported, "this sort of BMP"},
-		{"moving.webp", extendWebP(t, fixture(t, "boats-lossless.webp"), 2, 32, 64, nil, nil), ErrUnsupported, "moving WebP"},
+		{"moving.webp", extendWebP(t, fixture(t, "boats-lossless.webp"), 2, 32, 64, nil, nil), ErrDamaged, ""},
 		{"huge.jpg", hugeJPEG(65500, 65500), ErrTooLarge, "65500 x 65500"},
 		{"huge.png", hugePNG(100000, 100000), ErrTooLarge, "100000 x 100000 pixels is more than the 150 million"},
 		{"huge.bmp", hugeBMP(100000, 100000), ErrTooLarge, "100000 x"},

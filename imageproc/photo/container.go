@@ -15,7 +15,9 @@ type metadata struct {
 	orientation int    // 1 to 8
 	profile     []byte // the ICC profile; nil if none
 	exif        []byte // the EXIF block from its byte-order mark on; nil if none
-	inks        bool   // a JPEG of four components
+	codes       *codes // code points of the colours; nil if none
+	png         pngColours
+	notes       []string // what else the painter should know
 }
 
 // readMeta reads a file's metadata. Damaged metadata counts as none: a picture
@@ -35,22 +37,25 @@ func readMeta(kind string, data []byte) metadata {
 			m.profile = first.bytes(tagProfile)
 		}
 	}
-	m.orientation = 1
-	if first, ok := readIFD(m.exif, 0); ok {
-		if v, ok := first.number(tagOrientation); ok && v >= 1 && v <= 8 {
-			m.orientation = int(v)
-		}
-	}
+	m.orientation = exifOrientation(m.exif)
 	return m
 }
 
-// jpegMeta walks a JPEG's segments up to the first scan.
-func jpegMeta(data []byte) (m metadata) {
-	const exifHead, iccHead = "Exif\x00\x00", "ICC_PROFILE\x00"
-	chunks := map[int][]byte{} // of the profile, by their number
+// exifOrientation returns the orientation of an EXIF block; 1 if it gives none.
+func exifOrientation(exif []byte) int {
+	if first, ok := readIFD(exif, 0); ok {
+		if v, ok := first.number(tagOrientation); ok && v >= 1 && v <= 8 {
+			return int(v)
+		}
+	}
+	return 1
+}
+
+// jpegSegments calls f with the segments of a JPEG up to its first scan.
+func jpegSegments(data []byte, f func(marker byte, body []byte)) {
 	for at := 2; at+4 <= len(data); {
 		if data[at] != 0xff {
-			break
+			return
 		}
 		marker := data[at+1]
 		if marker == 0xff || marker == 0x01 || marker >= 0xd0 && marker <= 0xd8 {
@@ -62,19 +67,24 @@ func jpegMeta(data []byte) (m metadata) {
 		}
 		n := int(binary.BigEndian.Uint16(data[at+2:]))
 		if n < 2 || at+2+n > len(data) || marker == 0xda || marker == 0xd9 {
-			break
+			return
 		}
-		body := data[at+4 : at+2+n]
+		f(marker, data[at+4:at+2+n])
+		at += 2 + n
+	}
+}
+
+func jpegMeta(data []byte) (m metadata) {
+	const exifHead, iccHead = "Exif\x00\x00", "ICC_PROFILE\x00"
+	chunks := map[int][]byte{} // of the profile, by their number
+	jpegSegments(data, func(marker byte, body []byte) {
 		switch {
 		case marker == 0xe1 && m.exif == nil && bytes.HasPrefix(body, []byte(exifHead)):
 			m.exif = body[len(exifHead):]
 		case marker == 0xe2 && bytes.HasPrefix(body, []byte(iccHead)) && len(body) > len(iccHead)+2:
 			chunks[int(body[len(iccHead)])] = body[len(iccHead)+2:]
-		case marker >= 0xc0 && marker <= 0xc2 && len(body) >= 6:
-			m.inks = body[5] == 4
 		}
-		at += 2 + n
-	}
+	})
 	for i := 1; i <= 255 && chunks[i] != nil && len(m.profile) < maxProfile; i++ {
 		m.profile = append(m.profile, chunks[i]...)
 	}
@@ -83,6 +93,7 @@ func jpegMeta(data []byte) (m metadata) {
 
 // pngMeta walks a PNG's chunks.
 func pngMeta(data []byte) (m metadata) {
+	seen := map[string]bool{}
 	for at := 8; at+12 <= len(data); {
 		n := int64(binary.BigEndian.Uint32(data[at:]))
 		end := int64(at) + 8 + n
@@ -90,15 +101,23 @@ func pngMeta(data []byte) (m metadata) {
 			break
 		}
 		body := data[at+8 : end]
-		switch string(data[at+4 : at+8]) {
-		case "eXIf":
+		name := string(data[at+4 : at+8])
+		first := !seen[name]
+		seen[name] = true
+		switch {
+		case name == "eXIf" && first:
 			m.exif = body
-		case "iCCP":
+		case seen["IDAT"] && name != "IEND": // colours must be told before the pixels
+		case name == "cICP" && first:
+			m.codes = pngCodes(body)
+		case name == "sRGB" || name == "gAMA" || name == "cHRM":
+			m.png.read(name, body)
+		case name == "iCCP" && first:
 			// a name, a zero, the method (0: deflate), then the profile
 			if i := bytes.IndexByte(body[:min(len(body), 80)], 0); i >= 0 && i+2 <= len(body) {
 				m.profile = inflate(body[i+2:])
 			}
-		case "IEND":
+		case name == "IEND":
 			return m
 		}
 		at = int(end) + 4

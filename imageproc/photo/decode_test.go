@@ -215,6 +215,20 @@ func TestFirstGIFFrame(t *testing.T) {
 	near(t, "first frame", codeAt(mustDecode(t, b.Bytes(), "waves.gif").Master, 3, 3), [3]int{255, 255, 255}, 0)
 }
 
+// TestFirstFrames: of a moving WebP the first frame, on its canvas where it is
+// smaller; of a moving PNG the still picture that it is for other readers.
+func TestFirstFrames(t *testing.T) {
+	checkQuarters(t, mustDecode(t, fixture(t, "boats-moving.webp"), "boats-moving.webp"), 0)
+	p := mustDecode(t, fixture(t, "boats-patch.webp"), "boats-patch.webp").Master
+	for i, q := range quarters { // a half as large, at 16, 8
+		near(t, fmt.Sprint("patch ", i), codeAt(p, 16+16*(i%2)+8, 8+16*(i/2)+8), q, 4)
+	}
+	grey := int(palette.Encode8(palette.Light(palette.L(50).Y())))
+	near(t, "beside the patch", codeAt(p, 8, 20), [3]int{grey, grey, grey}, 0)
+	moving := withChunk(fixture(t, "boats-interlaced.png"), "acTL", []byte{0, 0, 0, 1, 0, 0, 0, 0})
+	checkQuarters(t, mustDecode(t, moving, "moving.png"), 0)
+}
+
 func TestPhotoFields(t *testing.T) {
 	data := encodeJPEG(t, harbour(300, 200), 90)
 	p := mustDecode(t, data, "/somewhere/Low tide.JPG")
@@ -253,6 +267,11 @@ func TestProgress(t *testing.T) {
 
 // TestCancel ends the context before, during decoding, and during averaging.
 func TestCancel(t *testing.T) {
+	late, end := context.WithTimeout(context.Background(), 0)
+	defer end()
+	if _, err := Decode(late, fixture(t, "boats-420.jpg"), "late.jpg", Options{}); !errors.Is(err, context.DeadlineExceeded) || !strings.Contains(err.Error(), "longer than it may") {
+		t.Errorf("too late: %v", err)
+	}
 	for name, data := range map[string][]byte{
 		"a.jpg": encodeJPEG(t, harbour(1600, 1200), 95), "a.png": encodePNG(t, harbour(900, 700)),
 		"a.tif": fixture(t, "boats-lzw.tif"), "a.webp": fixture(t, "boats-lossy.webp"),

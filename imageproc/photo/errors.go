@@ -1,6 +1,7 @@
 package photo
 
 import (
+	"context"
 	"errors"
 	"fmt"
 )
@@ -51,5 +52,9 @@ func (j *job) fail(kind, cause error, format string, args ...any) error {
 }
 
 func (j *job) stopped() error {
-	return &Error{Name: j.shown, Line: "opening was stopped", Kind: j.ctx.Err()}
+	line := "opening was stopped"
+	if errors.Is(j.ctx.Err(), context.DeadlineExceeded) {
+		line = "opening took longer than it may and was stopped: save it as a plain 8-bit JPEG, or allow more time"
+	}
+	return &Error{Name: j.shown, Line: line, Kind: j.ctx.Err()}
 }

@@ -3,51 +3,26 @@ package photo
 import (
 	"encoding/binary"
 	"errors"
-	"fmt"
-	"image"
 	"math"
 	"unicode/utf16"
+
+	"atelier/halflid/palette"
 )
 
 // profile is an ICC profile of the kind that is applied: a tone curve per
 // channel and a matrix.
 type profile struct {
-	name string
-	tone [3]func(float64) float64 // nil: sRGB's, near enough
-	mix  *mixer                   // nil: sRGB's primaries, near enough
+	name   string
+	tone   [3]func(float64) float64 // nil: sRGB's, near enough
+	mix    *mixer                   // nil: sRGB's primaries, near enough
+	grey   bool                     // for pictures of one channel
+	tables bool                     // it holds finer tables besides, which are not read
 }
 
 var (
 	errNotProfile = errors.New("photo: not a colour profile")
 	errTable      = errors.New("photo: profile works by tables or inks")
 )
-
-// chooseCurves returns the curves for img and what to tell the painter about
-// its colours.
-func chooseCurves(kind string, img image.Image, meta metadata) (*curves, []string) {
-	if meta.inks {
-		return srgbCurves(), []string{"The JPEG is made for print (four inks): its colours are taken as they are, without a printer's profile; " +
-			"for true colours export it as an sRGB JPEG"}
-	}
-	if len(meta.profile) == 0 {
-		return srgbCurves(), nil
-	}
-	p, err := parseProfile(meta.profile)
-	switch {
-	case errors.Is(err, errTable):
-		return srgbCurves(), []string{fmt.Sprintf("The colour profile in this %s cannot be applied: its colours are taken as sRGB; "+
-			"for true colours export it as an sRGB JPEG", kind)}
-	case err != nil:
-		return srgbCurves(), []string{fmt.Sprintf("The colour profile in this %s is damaged: its colours are taken as sRGB", kind)}
-	case p.mix == nil && p.tone[0] == nil && p.tone[1] == nil && p.tone[2] == nil:
-		return srgbCurves(), nil
-	}
-	name := SafeName(p.name)
-	if name == "" {
-		name = "its own profile"
-	}
-	return toneCurves(p.tone, p.mix), []string{fmt.Sprintf("The colours were turned from %s to sRGB", name)}
-}
 
 // parseProfile reads an RGB or grey matrix profile. Source: ICC.1:2010, 7, 8.3,
 // 8.4, 10.5, 10.15, 10.18, 10.31 and Annex F (relative colorimetric).
@@ -56,21 +31,18 @@ func parseProfile(b []byte) (*profile, error) {
 		return nil, errNotProfile
 	}
 	p := &profile{name: description(profileTag(b, "desc"))}
-	if string(b[20:24]) != "XYZ " {
-		return nil, errTable
-	}
+	inXYZ := string(b[20:24]) == "XYZ "
 	switch string(b[16:20]) {
 	case "GRAY":
-		f, err := toneOf(profileTag(b, "kTRC"))
-		if err != nil {
-			return nil, err
-		}
-		p.tone = [3]func(float64) float64{f, f, f}
-		return p, nil
+		return p, p.readGrey(profileTag(b, "kTRC"), inXYZ)
 	case "RGB ":
 	default:
 		return nil, errTable
 	}
+	if !inXYZ {
+		return nil, errTable
+	}
+	p.tables = profileTag(b, "A2B0") != nil || profileTag(b, "A2B1") != nil
 	var toXYZ [9]float64
 	for i, c := range "rgb" {
 		x := profileTag(b, string(c)+"XYZ")
@@ -92,6 +64,24 @@ func parseProfile(b []byte) (*profile, error) {
 	var err error
 	p.mix, err = mixOf(toXYZ)
 	return p, err
+}
+
+// readGrey reads the one curve of a grey profile: to light, or to lightness
+// where the profile connects by L*a*b*.
+func (p *profile) readGrey(tag []byte, inXYZ bool) error {
+	f, err := toneOf(tag)
+	if err != nil {
+		return err
+	}
+	if !inXYZ {
+		lightness := f
+		if f == nil {
+			lightness = decodeSRGB
+		}
+		f = func(c float64) float64 { return float64(palette.L(100 * lightness(c)).Y()) }
+	}
+	p.grey, p.tone = true, [3]func(float64) float64{f, f, f}
+	return nil
 }
 
 // profileTag returns the body of a tag; nil if it is missing or not whole.

@@ -1,11 +1,8 @@
 package photo
 
 import (
-	"bytes"
 	"context"
-	"encoding/binary"
 	"errors"
-	"fmt"
 	"image"
 	"image/gif"
 	"image/jpeg"
@@ -24,13 +21,16 @@ const decodeShare = 0.8
 
 // job is one call of Decode.
 type job struct {
-	ctx    context.Context
-	data   []byte
-	shown  string // the name as errors show it
-	opt    Options
-	kind   string
-	told   float64 // last share given to Progress
-	source *source
+	ctx     context.Context
+	data    []byte
+	shown   string // the name as errors show it
+	opt     Options
+	kind    string
+	heif    *heifPicture // of a HEIC or AVIF file
+	raw     []byte       // the JPEG inside a raw camera file
+	rawEXIF []byte
+	told    float64 // last share given to Progress
+	source  *source
 }
 
 func newJob(ctx context.Context, data []byte, name string, opt Options) *job {
@@ -39,6 +39,9 @@ func newJob(ctx context.Context, data []byte, name string, opt Options) *job {
 	}
 	if opt.MaxBytes == 0 {
 		opt.MaxBytes = DefaultMaxBytes
+	}
+	if opt.MaxMemory == 0 {
+		opt.MaxMemory = DefaultMaxMemory
 	}
 	shown := SafeName(base(name))
 	if shown == "" {
@@ -70,17 +73,40 @@ func (j *job) admit() error {
 	j.kind = Sniff(j.data)
 	switch {
 	case j.kind == kindText:
-		return j.fail(ErrNotPicture, nil, "the file holds text, not a picture: open a JPEG, PNG, TIFF, WebP, BMP or GIF")
+		return j.fail(ErrNotPicture, nil, "the file holds text, not a picture: open a JPEG, PNG, TIFF, WebP, HEIC, AVIF, BMP or GIF")
 	case j.kind == "":
-		return j.fail(ErrNotPicture, nil, "this is not a kind of picture that can be opened: open a JPEG, PNG, TIFF, WebP, BMP or GIF")
+		return j.fail(ErrNotPicture, nil, "this is not a kind of picture that can be opened: open a JPEG, PNG, TIFF, WebP, HEIC, AVIF, BMP or GIF")
 	case !opens(j.kind):
 		return j.fail(ErrUnsupported, nil, "%s cannot be opened yet: export the picture as JPEG and open that", aKind(j.kind))
+	}
+	return j.prepare()
+}
+
+// prepare finds the picture inside a file and checks its size.
+func (j *job) prepare() error {
+	switch j.kind {
+	case kindHEIC, kindAVIF:
+		return j.prepareHEIF()
+	case kindRaw:
+		return j.prepareRaw()
 	}
 	size, err := headerSize(j.kind, j.data)
 	if err != nil {
 		return j.explain(err, false)
 	}
-	return j.admitSize(size)
+	if err := j.admitSize(size); err != nil {
+		return err
+	}
+	return j.admitMemory(decoderMemory(j.kind, j.data, size), size)
+}
+
+// admitMemory refuses pictures whose decoder would take more than it may.
+func (j *job) admitMemory(need int64, w pixels) error {
+	if need+masterMemory <= j.opt.MaxMemory {
+		return nil
+	}
+	return j.fail(ErrTooLarge, nil, "%d x %d pixels of this sort of %s would take %s of memory, more than the %s that may be used: "+
+		"save it as a plain 8-bit JPEG, or smaller", w.x, w.y, j.kind, megabytes(need+masterMemory), megabytes(j.opt.MaxMemory))
 }
 
 // admitSize refuses pictures that are too large, and those that claim more
@@ -119,37 +145,61 @@ func pixelsPerByte(kind string) int64 {
 	return 8 * 1032
 }
 
-// decode returns the full picture as the file stores it.
-func (j *job) decode() (image.Image, error) {
-	j.source = &source{job: j}
+// decode returns the full picture as the file stores it, and what the file
+// says besides.
+func (j *job) decode() (image.Image, metadata, error) {
+	j.source = &source{job: j, data: j.data}
 	var img image.Image
+	var meta metadata
 	var err error
 	switch j.kind {
-	case kindJPEG:
-		img, err = jpeg.Decode(j.source)
-	case kindPNG:
-		img, err = png.Decode(j.source)
-	case kindGIF:
-		img, err = gif.Decode(j.source)
-	case kindTIFF:
-		img, err = tiff.Decode(j.source)
-	case kindBMP:
-		img, err = bmp.Decode(j.source)
-	case kindWebP:
-		img, err = webp.Decode(j.source)
+	case kindHEIC, kindAVIF:
+		img, meta, err = j.decodeHEIF()
+	case kindRaw:
+		img, meta, err = j.decodeRaw()
+	default:
+		img, err = j.decodePlain()
+		if err == nil {
+			meta = readMeta(j.kind, j.data)
+		}
 	}
 	if err != nil {
-		return nil, j.explain(err, j.source.ended)
+		return nil, meta, j.explain(err, j.source.ended)
 	}
 	size := img.Bounds().Size()
 	if err := j.admitSize(pixels{int64(size.X), int64(size.Y)}); err != nil {
-		return nil, err
+		return nil, meta, err
 	}
 	if m, ok := img.(*image.YCbCr); ok && j.kind == kindWebP {
-		img = &studioImage{m}
+		img = &scaledImage{m, studio}
 	}
 	j.report(decodeShare)
-	return img, nil
+	return img, meta, nil
+}
+
+// decodePlain decodes the kinds that Go's own packages know.
+func (j *job) decodePlain() (image.Image, error) {
+	switch j.kind {
+	case kindJPEG:
+		return jpeg.Decode(j.source)
+	case kindPNG:
+		return png.Decode(j.source)
+	case kindGIF:
+		return gif.Decode(j.source)
+	case kindTIFF:
+		if t, ok := inksOf(j.data); ok {
+			return t.decode(j.source)
+		}
+		return tiff.Decode(j.source)
+	case kindBMP:
+		return bmp.Decode(j.source)
+	case kindWebP:
+		if isAnimatedWebP(j.data) {
+			return j.decodeFrame()
+		}
+		return webp.Decode(j.source)
+	}
+	panic("photo: no decoder for " + j.kind)
 }
 
 // explain turns what a decoder said into an Error. ended tells that the decoder
@@ -157,6 +207,10 @@ func (j *job) decode() (image.Image, error) {
 func (j *job) explain(err error, ended bool) error {
 	if j.ctx.Err() != nil {
 		return j.stopped()
+	}
+	var already *Error
+	if errors.As(err, &already) {
+		return already
 	}
 	var ju jpeg.UnsupportedError
 	var pu png.UnsupportedError
@@ -166,109 +220,14 @@ func (j *job) explain(err error, ended bool) error {
 		return j.fail(ErrUnsupported, err, "this JPEG has four inks and does not say which: save it again as an RGB JPEG")
 	case errors.As(err, &ju), errors.As(err, &pu), errors.As(err, &tu), errors.Is(err, bmp.ErrUnsupported):
 		return j.fail(ErrUnsupported, err, "this sort of %s cannot be opened yet: save it again as a plain 8-bit JPEG or PNG", j.kind)
-	case j.kind == kindWebP && isAnimatedWebP(j.data):
-		return j.fail(ErrUnsupported, err, "moving WebP pictures cannot be opened yet: save one frame as JPEG or PNG")
-	case ended, errors.Is(err, io.ErrUnexpectedEOF), errors.Is(err, io.EOF):
+	case errors.Is(err, errSandboxMemory):
+		return j.fail(ErrTooLarge, err, "the picture takes more memory than its size explains: save it as JPEG or PNG and open that")
+	case errors.Is(err, errEngine):
+		return j.fail(ErrUnsupported, err, "the decoder of %s pictures does not run on this machine: save it as JPEG and open that", j.kind)
+	case errors.Is(err, errHEIFKind):
+		return j.fail(ErrUnsupported, err, "this sort of %s cannot be opened yet: save it as JPEG or PNG and open that", j.kind)
+	case ended, errors.Is(err, errHEIFShort), errors.Is(err, io.ErrUnexpectedEOF), errors.Is(err, io.EOF):
 		return j.fail(ErrTruncated, err, truncatedLine)
 	}
 	return j.fail(ErrDamaged, err, damagedLine)
-}
-
-// source gives the file to a decoder, counts what was taken, and ends the work
-// when the context ends.
-type source struct {
-	job   *job
-	off   int
-	far   int  // furthest byte given out
-	ended bool // the decoder asked for more than there is
-}
-
-// Read implements io.Reader.
-func (s *source) Read(p []byte) (int, error) {
-	n, err := s.ReadAt(p, int64(s.off))
-	s.off += n
-	if n > 0 {
-		err = nil
-	}
-	return n, err
-}
-
-// ReadAt implements io.ReaderAt, which the TIFF decoder asks for.
-func (s *source) ReadAt(p []byte, off int64) (int, error) {
-	if err := s.job.ctx.Err(); err != nil {
-		return 0, err
-	}
-	data := s.job.data
-	if off < 0 || off >= int64(len(data)) {
-		s.ended = true
-		return 0, io.EOF
-	}
-	n := copy(p, data[off:])
-	s.far = max(s.far, int(off)+n)
-	s.job.report(decodeShare * float64(s.far) / float64(len(data)))
-	if n < len(p) {
-		return n, io.EOF
-	}
-	return n, nil
-}
-
-// pixels is a width and height as a header claims them.
-type pixels struct{ x, y int64 }
-
-// headerSize reads a picture's size without decoding it.
-func headerSize(kind string, data []byte) (pixels, error) {
-	var c image.Config
-	var err error
-	r := bytes.NewReader(data)
-	switch kind {
-	case kindJPEG:
-		c, err = jpeg.DecodeConfig(r)
-	case kindPNG:
-		if len(data) >= 24 && string(data[12:16]) == "IHDR" { // also sizes that the decoder calls unsupported
-			return pixels{int64(binary.BigEndian.Uint32(data[16:])), int64(binary.BigEndian.Uint32(data[20:]))}, nil
-		}
-		c, err = png.DecodeConfig(r)
-	case kindGIF:
-		c, err = gif.DecodeConfig(r)
-	case kindTIFF:
-		c, err = tiff.DecodeConfig(r)
-	case kindBMP:
-		c, err = bmp.DecodeConfig(r)
-	case kindWebP:
-		if size, ok := webpCanvas(data); ok {
-			return size, nil // also canvases that the decoder calls invalid for their size
-		}
-		c, err = webp.DecodeConfig(r)
-	}
-	return pixels{int64(c.Width), int64(c.Height)}, err
-}
-
-func megabytes(n int64) string {
-	switch {
-	case n < 10_000:
-		return fmt.Sprintf("%d bytes", n)
-	case n < 1<<20:
-		return fmt.Sprintf("%d kB", (n+512)>>10)
-	}
-	return fmt.Sprintf("%d MB", (n+(1<<19))>>20)
-}
-
-func million(n int64) string {
-	if n < 10_000_000 {
-		return fmt.Sprintf("%d pixels", n)
-	}
-	return fmt.Sprintf("%d million", n/1_000_000)
-}
-
-// aKind returns kind with its article, to begin a sentence.
-func aKind(kind string) string {
-	switch kind {
-	case kindAVIF:
-		return "An AVIF picture"
-	case kindHEIC, kindJXL, kindJP2:
-		return "A " + kind + " picture"
-	case kindSVG:
-		return "An " + kind
-	}
-	return "A " + kind
 }

@@ -92,6 +92,28 @@ func TestOrientedWebP(t *testing.T) {
 	}
 }
 
+// TestWebPTurns opens all eight orientations in WebP, lossy, lossless and moving.
+func TestWebPTurns(t *testing.T) {
+	for o := 1; o <= 8; o++ {
+		exif := webpChunk("EXIF", exifBlock(binary.BigEndian, uint32(o), nil))
+		moving := append(append([]byte{}, fixture(t, "boats-moving.webp")...), exif...)
+		moving[20] |= 8
+		for name, data := range map[string][]byte{
+			"lossless": extendWebP(t, fixture(t, "boats-lossless.webp"), 8, 64, 64, nil, exif),
+			"lossy":    extendWebP(t, fixture(t, "boats-lossy.webp"), 8, 64, 64, nil, exif),
+			"moving":   moving,
+		} {
+			p := mustDecode(t, data, name)
+			if p.Orientation != o {
+				t.Errorf("%s: orientation %d, want %d", name, p.Orientation, o)
+			}
+			for i, q := range shownQuarters(o) {
+				near(t, fmt.Sprintf("%s %d: quarter %d", name, o, i), codeAt(p.Master, 32*(i%2)+10, 32*(i/2)+20), quarters[q], 3)
+			}
+		}
+	}
+}
+
 // TestOrientationAgainstImaging holds our eight against imaging's turns.
 func TestOrientationAgainstImaging(t *testing.T) {
 	m := harbour(37, 23)

@@ -60,8 +60,8 @@ func Preview(data []byte) (p imageproc.Picture, err error) {
 	if err != nil {
 		return none("it is damaged")
 	}
-	curves, _ := chooseCurves(kindJPEG, img, meta)
-	pic, err := average(context.Background(), img, curves, thumbSide, 1, nil)
+	colours, _ := coloursOf(kindJPEG, img, meta)
+	pic, err := average(context.Background(), img, colours.curves(), thumbSide, 1, nil)
 	if err != nil {
 		return none(err.Error())
 	}

@@ -19,8 +19,8 @@ func rowsOf(img image.Image, c *curves) rows {
 	switch m := img.(type) {
 	case *image.YCbCr:
 		return newYCC(m, jfif, c.wide)
-	case *studioImage:
-		return newYCC(m.YCbCr, studio, c.wide)
+	case *scaledImage:
+		return newYCC(m.YCbCr, m.scale, c.wide)
 	case *image.NYCbCrA:
 		return newBlended(m, newYCC(&m.YCbCr, studio, c.wide)) // only WebP stores these
 	}
@@ -28,8 +28,11 @@ func rowsOf(img image.Image, c *curves) rows {
 	return &filled{fill: fill, scratch: make([]float32, 3*img.Bounds().Dx())}
 }
 
-// studioImage marks planes in the narrow range; see studio.
-type studioImage struct{ *image.YCbCr }
+// scaledImage is planes that lead to RGB in another way than JPEG's.
+type scaledImage struct {
+	*image.YCbCr
+	scale yccScale
+}
 
 // filled adds by way of a row of scratch.
 type filled struct {
@@ -72,7 +75,7 @@ func overGrey(p []float32, a float32) {
 // through its 16-bit colours.
 func deep(img image.Image) bool {
 	switch img.(type) {
-	case *image.YCbCr, *studioImage, *image.NYCbCrA, *image.Gray, *image.RGBA, *image.NRGBA, *image.CMYK:
+	case *image.YCbCr, *scaledImage, *image.NYCbCrA, *image.Gray, *image.RGBA, *image.NRGBA, *image.CMYK:
 		return false
 	}
 	return true

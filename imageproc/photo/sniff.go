@@ -14,13 +14,13 @@ const (
 	kindTIFF = "TIFF"
 	kindBMP  = "BMP"
 	kindWebP = "WebP"
+	kindHEIC = "HEIC" // unless the build leaves it out
+	kindAVIF = "AVIF"
+	kindRaw  = "raw camera file"
 )
 
 // Kinds that are recognised so that the painter can be told what to do.
 const (
-	kindHEIC = "HEIC"
-	kindAVIF = "AVIF"
-	kindRaw  = "raw camera file"
 	kindJXL  = "JPEG XL"
 	kindJP2  = "JPEG 2000"
 	kindPSD  = "layered picture (PSD)"
@@ -32,8 +32,10 @@ const (
 // opens reports whether Decode opens pictures of kind.
 func opens(kind string) bool {
 	switch kind {
-	case kindJPEG, kindPNG, kindGIF, kindTIFF, kindBMP, kindWebP:
+	case kindJPEG, kindPNG, kindGIF, kindTIFF, kindBMP, kindWebP, kindAVIF, kindRaw:
 		return true
+	case kindHEIC:
+		return opensHEIC
 	}
 	return false
 }
@@ -61,8 +63,9 @@ var magics = [...]struct{ head, kind string }{
 }
 
 // Sniff returns the kind of file that data is, judged by its bytes alone:
-// "JPEG", "PNG", "GIF", "TIFF", "BMP" or "WebP" for what Decode opens; another
-// short word such as "HEIC" or "text" for what it recognises but does not open;
+// "JPEG", "PNG", "GIF", "TIFF", "BMP", "WebP", "HEIC", "AVIF" or "raw camera
+// file" for what Decode opens; another short word such as "JPEG XL" or "text"
+// for what it recognises but does not open;
 // "" for what it does not know. A few hundred bytes are enough but for raw
 // camera files built on TIFF, which need the whole file to be told from it.
 func Sniff(data []byte) string {

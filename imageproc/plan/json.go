@@ -137,12 +137,12 @@ func (p *parser) object(depth int) []member {
 		m.name = p.str()
 		m.rawName = string(p.data[m.at:p.at])
 		if seen[m.name] {
-			p.fail(m.at, "the field "+strconv.Quote(m.name)+" stands here twice")
+			p.fail(m.at, "the field "+strconv.Quote(shortened(m.name))+" stands here twice")
 		}
 		seen[m.name] = true
 		p.space()
 		if p.peek() != ':' {
-			p.fail(p.at, "want : after the field name "+strconv.Quote(m.name))
+			p.fail(p.at, "want : after the field name "+strconv.Quote(shortened(m.name)))
 		}
 		p.at++
 		p.space()

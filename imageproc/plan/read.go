@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 )
 
@@ -91,14 +92,28 @@ func (r *reader) fail(at int, path, problem string) {
 // want fails with what is wanted at n and what is found there.
 func (r *reader) want(n node, path, want string) {
 	found := string(n.kind)
-	switch raw := string(r.data[n.at:n.end]); {
-	case n.kind == isText || n.kind == isNumber || n.kind == isBool:
-		if short := []rune(raw); len(short) > 40 {
-			raw = string(short[:40]) + "..."
-		}
-		found = raw
+	if n.kind == isText || n.kind == isNumber || n.kind == isBool {
+		found = shown(string(r.data[n.at:n.end]))
 	}
 	r.fail(n.at, path, "want "+want+", found "+found)
+}
+
+// shown returns what stands in a file fit for an error's one line: at most 40
+// characters, those that cannot be seen as \u and their number.
+func shown(raw string) string {
+	var b strings.Builder
+	n := 0
+	for _, r := range raw {
+		if n++; n > 40 {
+			return b.String() + "..."
+		}
+		if unicode.IsPrint(r) {
+			b.WriteRune(r)
+		} else {
+			fmt.Fprintf(&b, "\\u%04x", r)
+		}
+	}
+	return b.String()
 }
 
 // fields is an object's known fields by name.
@@ -131,7 +146,12 @@ func (r *reader) object(n node, path, rel string, known ...string) fields {
 	return f
 }
 
+// join returns the path of a field. A name that is not known may hold anything:
+// it is quoted if any of it is not plain, and cut if it is long.
 func (f fields) join(name string) string {
+	if strings.Trim(name, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_-") != "" || len(name) > 40 {
+		name = strconv.Quote(shortened(name))
+	}
 	if f.path == "" {
 		return name
 	}

@@ -1,6 +1,8 @@
 package reading
 
 import (
+	"math"
+
 	"atelier/halflid/imageproc/plan"
 )
 
@@ -31,7 +33,7 @@ type Contrast struct {
 // beside it.
 type Stand struct {
 	Shape int
-	At    plan.Point
+	At    plan.Point // in the shape and within the focal radius
 	// Steps is the shape's tone less the mean tone beside it, by border length, in
 	// steps of Munsell value: above 0 it is the lighter.
 	Steps float64
@@ -98,7 +100,8 @@ func (s *scene) contrast() Contrast {
 const leastStand = 0.1
 
 // stands compares shapes with what lies beside them within the focal radius. Of
-// two that differ by as much the smaller one stands before the larger.
+// two that differ by as much, to a hundredth of a step, the smaller one stands
+// before the larger.
 func (s *scene) stands() []Stand {
 	n := len(s.share)
 	length, other := make([]int64, n), make([]int64, n)
@@ -119,14 +122,42 @@ func (s *scene) stands() []Stand {
 		if l == 0 || px < leastStand*2*s.fr {
 			continue
 		}
-		one := Stand{i, s.on(i), float64(s.tone[i]) - float64(other[i])/float64(l), px / s.long}
+		one := Stand{i, plan.Point{}, float64(s.tone[i]) - float64(other[i])/float64(l), px / s.long}
 		out = insert(out, one, func(a, b Stand) bool {
-			x, y := max(a.Steps, -a.Steps), max(b.Steps, -b.Steps)
-			if max(x-y, y-x) > 1e-6 {
+			if x, y := math.Round(100*math.Abs(a.Steps)), math.Round(100*math.Abs(b.Steps)); x != y {
 				return x > y
 			}
 			return s.share[a.Shape] < s.share[b.Shape]
 		})
 	}
-	return out[:min(3, len(out))]
+	out = out[:min(3, len(out))]
+	for i := range out {
+		out[i].At = s.onFocal(int32(out[i].Shape))
+	}
+	return out
+}
+
+// onFocal returns a place in a shape that lies in part within the focal radius:
+// the middle of its longest stretch there in a row, of equals of the one nearest
+// to the focal point, then of the upper and the left one.
+func (s *scene) onFocal(shape int32) plan.Point {
+	long, off, at := 0, 0.0, s.inside[shape]
+	for y := max(0, int(s.fy-s.fr)); y < min(s.h, int(s.fy+s.fr)+1); y++ {
+		dy := float64(y) + 0.5 - s.fy
+		half := math.Sqrt(max(0, float64(s.fr*s.fr)-float64(dy*dy)))
+		from, to := max(0, int(math.Ceil(s.fx-half-0.5))), min(s.w, int(math.Floor(s.fx+half-0.5))+1)
+		if from >= to {
+			continue
+		}
+		stretches(s.d.Map.Row(y)[from:to], func(x0, x1 int, id int32) {
+			if id != shape || x1-x0 < long {
+				return
+			}
+			place := spot{float64(2*from+x0+x1) / 2, float64(y) + 0.5}
+			if d := s.fromFocal(place.x, place.y); x1-x0 > long || d < off-1e-9 {
+				long, off, at = x1-x0, d, place
+			}
+		})
+	}
+	return s.at(at.x, at.y)
 }

@@ -70,6 +70,10 @@ func TestStandsOut(t *testing.T) {
 	near(t, "steps", s[0].Steps, -4, 1e-4)
 	near(t, "length", s[0].Length, 160.0/400, 1e-4)
 	nearPoint(t, "place", s[0].At, 0.75, 0.5, 0.02)
+	// The ground around it, too, is shown there and not in its own middle.
+	if at := s[1].At; math.Hypot(at.X-0.75, (at.Y-0.5)*0.75) > 0.15 {
+		t.Errorf("what stands out at the focal point is shown at %v", at)
+	}
 	// Half a step: nothing stands out.
 	d := twoSquares().focused(0.75, 0.5, 0.15)
 	d.Tones[1] = (d.Tones[2].Value() - 0.5).L()

@@ -75,20 +75,23 @@ func TestContrastAtTheSides(t *testing.T) {
 	}
 }
 
-// A disc and a box of other values, 2 pixels apart, almost touch; 10 pixels
-// apart they do not, and side by side over 100 pixels they run along each other.
+// beside is a disc and a box of other values, so many pixels apart.
+func beside(gap float64) Design {
+	return drawn(400, 300, 3, func(x, y int) int {
+		switch {
+		case math.Hypot(float64(x)+0.5-150, float64(y)+0.5-150) < 50:
+			return 0
+		case float64(x) >= 200+gap && in(x, y, 0, 60, 300, 240):
+			return 1
+		}
+		return 2
+	})
+}
+
+// Two pixels apart disc and box almost touch; 10 pixels apart they do not, and
+// side by side over 100 pixels they run along each other.
 func TestNearTouches(t *testing.T) {
-	at := func(gap float64) Reading {
-		return drawn(400, 300, 3, func(x, y int) int {
-			switch {
-			case math.Hypot(float64(x)+0.5-150, float64(y)+0.5-150) < 50:
-				return 0
-			case float64(x) >= 200+gap && in(x, y, 0, 60, 300, 240):
-				return 1
-			}
-			return 2
-		}).Read()
-	}
+	at := func(gap float64) Reading { return beside(gap).Read() }
 	n := at(2).Edges.Near
 	if len(n) != 1 {
 		t.Fatalf("%+v", n)

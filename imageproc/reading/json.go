@@ -100,6 +100,7 @@ type equalJSON struct {
 
 type simplicityJSON struct {
 	Shapes   int          `json:"shapes"`
+	Masses   int          `json:"masses"`
 	Main     int          `json:"main_shapes"`
 	Border   float64      `json:"border"`
 	Smallest smallestJSON `json:"smallest"`
@@ -120,7 +121,7 @@ type goneJSON struct {
 
 func (v Simplicity) json() simplicityJSON {
 	return simplicityJSON{
-		v.Shapes, v.Main, decimals(v.Border, 3),
+		v.Shapes, v.Masses, v.Main, decimals(v.Border, 3),
 		smallestJSON{goneJSON{v.SmallestShape, fine(v.Smallest), place(v.SmallestAt)}, nullable(v.SmallestMM > 0, decimals(v.SmallestMM, 1))},
 		fine(v.Changed),
 		list(v.Gone, func(g Gone) goneJSON { return goneJSON{g.Shape, fine(g.Share), place(g.At)} }),

@@ -65,7 +65,12 @@ func anyDesign(r *rand.Rand) Design {
 		d.Colours = nil
 	}
 	if r.IntN(3) > 0 {
-		d.Panel = plan.Panel{Short: 6, Long: 8, Unit: plan.Inch, Way: plan.Across}
+		d.Panel = []plan.Panel{
+			{Short: 6, Long: 8, Unit: plan.Inch, Way: plan.Across},
+			{Short: 48, Long: 72, Unit: plan.Inch, Way: plan.Upright},
+			{Short: 13, Long: 18, Unit: plan.Centimetre, Way: plan.Across},
+			{Short: 1480, Long: 2100, Unit: plan.Millimetre, Way: plan.Upright},
+		}[r.IntN(4)]
 	}
 	if r.IntN(3) == 0 { // a crop in the middle of a larger photo
 		d.Photo = d.Photo.Mul(2)
@@ -94,7 +99,7 @@ func TestSchemaTakesEveryReading(t *testing.T) {
 		if negative.Match(text) {
 			t.Fatalf("a figure of -0 in %s", text)
 		}
-		for _, l := range reading.Lines(plan.Centimetre) {
+		for _, l := range reading.Lines([]plan.Unit{plan.Inch, plan.Centimetre, plan.Millimetre, ""}[r.IntN(4)]) {
 			kinds[l.Kind] = true
 			text, err := json.Marshal(l)
 			if err != nil {

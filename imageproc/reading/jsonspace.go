@@ -124,6 +124,7 @@ type bordersJSON struct {
 	Lost      float64      `json:"lost"`
 	Hardest   *spotJSON    `json:"hardest"`
 	Distance  *float64     `json:"distance"`
+	Focal     *spotJSON    `json:"focal"`
 	FocalHard *float64     `json:"focal_hard"`
 	List      []borderJSON `json:"list"`
 }
@@ -141,7 +142,7 @@ type borderJSON struct {
 func (b Borders) json() *bordersJSON {
 	return nullable(b.Known, bordersJSON{
 		fine(b.Hard), fine(b.Soft), fine(b.Lost), b.Hardest.json(),
-		nullable(b.Distance >= 0, fine(b.Distance)), nullable(b.FocalHard >= 0, fine(b.FocalHard)),
+		nullable(b.Distance >= 0, fine(b.Distance)), b.Focal.json(), nullable(b.FocalHard >= 0, fine(b.FocalHard)),
 		list(b.List, func(o Border) borderJSON {
 			return borderJSON{o.A, o.B, fine(o.Length), fine(o.Hard), fine(o.Soft), fine(o.Lost)}
 		}),

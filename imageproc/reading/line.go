@@ -63,10 +63,13 @@ type Line struct {
 
 // Lines returns the reading in words, lengths on the panel in u, what would be
 // asked first and of that the weightiest first; equals in the order of the
-// topics. Never empty. It panics if u is no unit.
+// topics. Never empty. Without a unit (a free panel has none) lengths are told as
+// shares alone. It panics if u is another word.
 func (r Reading) Lines(u plan.Unit) []Line {
 	t := teller{r: r, u: u}
-	t.panelW, t.panelH = r.Panel.Size(u)
+	if u != "" {
+		t.panelW, t.panelH = r.Panel.Size(u)
+	}
 	t.values()
 	t.simplicity()
 	t.linked(OnDarks, "dark", r.Darks.Darkest, r.Darks.Shadow, 1)

@@ -31,7 +31,7 @@ type Linked struct {
 	// Reach is how near the largest part, with all that almost links with it,
 	// comes to the focal point: share of the long side, 0 if the point lies on it;
 	// -1 without a focal point in the crop or without a family. Reaches is whether
-	// that is within half the window, 3 %.
+	// that is within the focal radius.
 	Reach   float64
 	Reaches bool
 }
@@ -125,7 +125,7 @@ func (s *scene) linked(from, to int) Linked {
 	if s.hasFocal {
 		chain := group.of(int32(largest))
 		out.Reach = s.reach(func(shape int32) bool { return part[shape] >= 0 && group.of(part[shape]) == chain }) / s.long
-		out.Reaches = out.Reach <= windowShare/2
+		out.Reaches = out.Reach <= s.fr/s.long
 	}
 	return out
 }

@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"atelier/halflid/imageproc/plan"
 	"atelier/halflid/palette"
 )
 
@@ -60,13 +61,33 @@ func TestGaps(t *testing.T) {
 	}
 }
 
+// Three darks in a row, 3 pixels apart, 100 wide: two gaps, and each is asked about
+// once.
+func TestEachGapOnce(t *testing.T) {
+	r := drawn(400, 200, 2, func(x, y int) int {
+		if in(x, y, 20, 60, 326, 100) && (x-20)%103 < 100 {
+			return 0
+		}
+		return 1
+	}).Read()
+	n := 0
+	for _, l := range r.Lines(plan.Inch) {
+		if l.Kind == "darks.gap" {
+			n++
+		}
+	}
+	if n != 2 {
+		t.Errorf("asked about %d gaps of two", n)
+	}
+}
+
 // Against brute force: of any two dark discs the gap is found and is never
 // smaller than the nearest of all pixels.
 func TestGapsAgainstAllPairs(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 8))
 	const w, h = 300, 200
 	found := 0
-	for range 60 {
+	for range 40 {
 		ax, ay, ar := 40+r.Float64()*60, 60+r.Float64()*80, 15+r.Float64()*20
 		angle, gap := r.Float64()*6.3, r.Float64()*4
 		br := 15 + r.Float64()*15

@@ -26,6 +26,9 @@ type Borders struct {
 	// of the long side; -1 without one or without hard edges.
 	Hardest  Spot
 	Distance float64
+	// Focal is the hardest within the focal radius; without a place if there is
+	// none or no focal point in the crop.
+	Focal Spot
 	// FocalHard is the hard share of the borders within the focal radius; -1 if
 	// there are none or there is no focal point in the crop.
 	FocalHard float64
@@ -93,8 +96,10 @@ func (s *scene) photoBorders() Borders {
 	s.sumBorders(&out, found)
 	var at spot
 	var ok bool
-	if out.Hardest, at, ok = s.spot(hard.gathered(s.windowPx/2), nil); ok && s.hasFocal {
+	windows := hard.gathered(s.windowPx / 2)
+	if out.Hardest, at, ok = s.spot(windows, nil); ok && s.hasFocal {
 		out.Distance = s.fromFocal(at.x, at.y) / s.long
+		out.Focal, _, _ = s.spot(windows, func(x, y float64) bool { return s.fromFocal(x, y) <= s.fr })
 	}
 	if focal > 0 {
 		out.FocalHard = focalHard / focal

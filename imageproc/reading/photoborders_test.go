@@ -34,7 +34,7 @@ func TestBorders(t *testing.T) {
 	for _, c := range []struct {
 		sigma, lo, hi    float64
 		hard, soft, lost float64
-	}{{0, 20, 80, 1, 0, 0}, {2, 20, 80, 0, 1, 0}, {1.5, 40, 60, 0, 1, 0}, {0, 50, 52, 0, 0, 1}, {0.3, 20, 40, 1, 0, 0}} {
+	}{{0, 20, 80, 1, 0, 0}, {2, 20, 80, 0, 1, 0}, {1, 20, 80, 0, 1, 0}, {0.5, 20, 80, 1, 0, 0}, {1.5, 40, 60, 0, 1, 0}, {0, 50, 52, 0, 0, 1}, {0.3, 20, 40, 1, 0, 0}} {
 		b := blurredEdge(c.sigma, c.lo, c.hi).Read().Borders
 		if !b.Known || len(b.List) != 1 {
 			t.Fatalf("%+v: %+v", c, b)

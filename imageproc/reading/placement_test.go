@@ -58,10 +58,9 @@ func TestFocalPlacement(t *testing.T) {
 	}
 }
 
-// Three straight borders through one place: all point to it, none to a corner
-// far from all. The horizon counts as one though posts stand on it.
-func TestDirections(t *testing.T) {
-	star := drawn(400, 400, 2, func(x, y int) int {
+// star is three straight borders through one place, the middle.
+func star() Design {
+	return drawn(400, 400, 2, func(x, y int) int {
 		dx, dy := x-200, y-200
 		n := 0
 		for _, side := range []bool{dx > 0, dy > 0, dx+2*dy > 0} {
@@ -71,12 +70,17 @@ func TestDirections(t *testing.T) {
 		}
 		return n % 2
 	})
-	r := star.focused(0.5, 0.5, 0.05).Read()
+}
+
+// Of three straight borders through one place all point to it, none to a corner
+// far from all. The horizon counts as one though posts stand on it.
+func TestDirections(t *testing.T) {
+	r := star().focused(0.5, 0.5, 0.05).Read()
 	near(t, "pointing", r.Directions.Pointing, 1, 1e-9)
 	if r.Directions.Count < 3 || asks(r, OnDirections) || r.Directions.Anywhere > 0.5 {
 		t.Errorf("%+v", r.Directions)
 	}
-	r = star.focused(0.1, 0.3, 0.05).Read()
+	r = star().focused(0.1, 0.3, 0.05).Read()
 	near(t, "pointing past", r.Directions.Pointing, 0, 1e-9)
 	if !asks(r, OnDirections) {
 		t.Error("borders that lead past are not asked about")

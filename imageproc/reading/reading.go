@@ -161,6 +161,11 @@ func (f frame) disc(at plan.Point, radius float64) plan.Area {
 	return plan.EllipseArea(at.X-rx, at.Y-ry, at.X+rx, at.Y+ry)
 }
 
+// apart returns how far two places on the photo lie apart, share of the long side.
+func (f frame) apart(a, b plan.Point) float64 {
+	return math.Hypot((a.X-b.X)/f.dx, (a.Y-b.Y)/f.dy) / float64(max(f.w, f.h))
+}
+
 // ratio returns a/b, and none where b is 0.
 func ratio(a, b, none float64) float64 {
 	if b == 0 {

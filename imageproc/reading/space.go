@@ -9,8 +9,8 @@ import (
 // proposed with a sureness of 0.3 or more counts.
 type Planes struct {
 	List []PlaneTone // sky, ground, slant, upright: those that there are
-	// Against are the pairs that lie the other way round than usual by a quarter
-	// of a step or more, by how much, most first. Carlson's order, lightest first:
+	// Against are the pairs that lie the other way round than usual by half a
+	// step or more, by how much, most first. Carlson's order, lightest first:
 	// sky, ground, slants, uprights; it does not hold with snow, low sun, an
 	// overcast sky, white walls or water. Source: Carlson 1929.
 	Against []Against
@@ -37,7 +37,7 @@ type Against struct {
 
 const (
 	sureEnough = 0.3
-	leastStep  = 0.25
+	leastStep  = 0.5
 	leastPlane = 0.02 // share of the picture
 )
 

@@ -17,17 +17,25 @@ func (t *teller) contrast() {
 	}
 }
 
+// leastMore is how many times as strong is told as stronger. Source: ours.
+const leastMore = 1.05
+
 func (t *teller) strongest(c Contrast) {
 	first := c.Strongest[0]
 	l := Line{At: []plan.Point{first.At}, Area: t.window(first.At), Leads: ByHand}
 	switch {
+	case !t.r.Focal.Inside && len(c.Strongest) == 1:
+		t.say(OnContrast, "strongest", 0.6, l, "All contrast is here.")
 	case !t.r.Focal.Inside:
-		t.say(OnContrast, "strongest", 0.6, l, "The strongest contrast is here, that of an edge of %s values.", one(first.Strength))
+		t.say(OnContrast, "strongest", 0.6, l, "The strongest contrast is here, %s times the next.", times(first.Strength/c.Strongest[1].Strength))
 	case c.Focal.Strength == 0:
 		t.ask(OnContrast, "strongest", 0.9, l, "No contrast at the focal point, but %s off: move it?", t.length(c.Distance))
-	case c.Elsewhere.Strength > 1.05*c.Focal.Strength: // a twentieth is not seen
+	case c.Elsewhere.Strength > leastMore*c.Focal.Strength:
 		by := c.Elsewhere.Strength / c.Focal.Strength
 		t.ask(OnContrast, "strongest", 0.6+0.3*min(1, by-1), l, "Contrast %s times the focal point's, %s off: calm it?", times(by), t.length(c.Distance))
+	case c.Focal.Strength <= leastMore*c.Elsewhere.Strength:
+		l = Line{At: []plan.Point{c.Elsewhere.At}, Area: t.window(c.Elsewhere.At), Leads: ByHand}
+		t.say(OnContrast, "strongest", 0.8, l, "The contrast here is as strong as at the focal point.")
 	case c.Elsewhere.Strength > 0:
 		l = Line{At: []plan.Point{c.Focal.At}, Area: t.window(c.Focal.At), Leads: ByHand}
 		t.say(OnContrast, "strongest", 0.8, l, "The contrast at the focal point is %s times the next strongest.", times(c.Focal.Strength/c.Elsewhere.Strength))
@@ -47,7 +55,7 @@ func (t *teller) stands(all []Stand) {
 	}
 	for i, s := range all[:min(2, len(all))] {
 		if math.Abs(s.Steps) >= 1 {
-			t.say(OnContrast, "stands", 0.5-0.1*float64(i), Line{At: []plan.Point{s.At}, Leads: ByHand}, "At the focal point this is %s values %s than around it.",
+			t.say(OnContrast, "stands", 0.5-0.1*float64(i), Line{At: []plan.Point{s.At}, Leads: ByHand}, "At the focal point a shape is %s values %s than around it.",
 				one(math.Abs(s.Steps)), either(s.Steps > 0, "lighter", "darker"))
 		}
 	}

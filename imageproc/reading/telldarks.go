@@ -13,8 +13,12 @@ const maxAsked = 3
 // linked tells how the darkest or the lightest value hangs together and, if that
 // is more, all of its family.
 func (t *teller) linked(on Topic, word string, own, family Linked, much float64) {
+	t.gaps = t.gaps[:0]
 	t.family(on, "", "The "+word+"s", word+"s", own, much)
 	if family.Values > own.Values && own.Values > 0 {
+		if own.Reaches {
+			family.Reach = -1 // it has been said of the darkest
+		}
 		name, parts := "The shadow family", "shadow masses"
 		if on == OnLights {
 			name, parts = "All that is light", "light masses"
@@ -40,22 +44,23 @@ func (t *teller) family(on Topic, kind, name, parts string, f Linked, much float
 	}
 	asked := 0
 	for _, g := range f.Gaps {
-		area := t.window(g.At)
-		if asked == maxAsked || slices.ContainsFunc(t.lines, func(l Line) bool { return l.Topic == on && l.Area == area }) {
+		if asked == maxAsked || slices.ContainsFunc(t.gaps, func(p plan.Point) bool { return t.r.apart(p, g.At) < windowShare }) {
 			continue // the darkest themselves have been asked about there
 		}
 		asked++
+		t.gaps = append(t.gaps, g.At)
 		apart := "lie " + t.length(g.Width) + " apart here"
 		if g.Width == 0 {
 			apart = "touch at a corner only"
 		}
-		t.ask(on, kind+"gap", much*(0.5+10*(almost-g.Width)), Line{At: []plan.Point{g.A, g.B}, Area: area, Leads: ByHand}, "Two %s %s: link them?", parts, apart)
+		t.ask(on, kind+"gap", much*(0.5+10*(almost-g.Width)), Line{At: []plan.Point{g.A, g.B}, Area: t.window(g.At), Leads: ByHand}, "Two %s %s: link them?", parts, apart)
 	}
+	main := either(many, "The main dark", "The main shadow")
 	switch {
 	case f.Reach < 0 || on == OnLights:
 	case f.Reaches:
-		t.say(on, kind+"reach", 0.4*much, l, "%s %s the focal point.", name, either(many, "reach", "reaches"))
+		t.say(on, kind+"reach", 0.4*much, l, "%s reaches the focal point.", main)
 	default:
-		t.ask(on, kind+"reach", much*min(0.3, f.Reach), l, "%s %s %s short of the focal point: lead there?", name, either(many, "stop", "stops"), percent(f.Reach))
+		t.ask(on, kind+"reach", much*min(0.3, f.Reach), l, "%s stops %s short of the focal point: lead there?", main, percent(f.Reach))
 	}
 }

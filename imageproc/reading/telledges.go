@@ -67,16 +67,21 @@ func (t *teller) sides(e Edges) {
 		}
 	}
 	s := e.Sides[worst].Strongest
+	by := ratio(s.Strength, measure, 2)
+	l := Line{At: []plan.Point{s.At}, Area: t.window(s.At), Leads: ByCrop}
+	weight := 0.25 + 0.3*min(1, by-0.8)
 	switch {
 	case s.Strength <= 0:
 	case measure == 0:
-		t.ask(OnEdges, "contrast", 0.55, Line{At: []plan.Point{s.At}, Area: t.window(s.At), Leads: ByCrop},
-			"Contrast at the %s edge and none at the focal point: calm it?", worst)
-	case s.Strength >= 0.8*measure:
-		t.ask(OnEdges, "contrast", 0.25+0.3*min(1, s.Strength/measure-0.8), Line{At: []plan.Point{s.At}, Area: t.window(s.At), Leads: ByCrop},
-			"Contrast at the %s edge, %s times %s: calm it?", worst, times(s.Strength/measure), what)
+		t.ask(OnEdges, "contrast", 0.55, l, "Contrast at the %s edge and none at the focal point: calm it?", worst)
+	case by >= 1 && !t.r.Focal.Inside:
+		t.ask(OnEdges, "contrast", weight, l, "The strongest contrast is at the %s edge: calm it?", worst)
+	case by > 1/leastMore && by < leastMore:
+		t.ask(OnEdges, "contrast", weight, l, "Contrast at the %s edge equals %s: calm it?", worst, what)
+	case by >= 0.8:
+		t.ask(OnEdges, "contrast", weight, l, "Contrast at the %s edge, %s times %s: calm it?", worst, times(by), what)
 	default:
-		l := Line{At: []plan.Point{e.Sides[most].Strongest.At}, Area: t.strip(most), Leads: ByCrop}
+		l = Line{At: []plan.Point{e.Sides[most].Strongest.At}, Area: t.strip(most), Leads: ByCrop}
 		t.say(OnEdges, "contrast", 0.3, l, "Of the four sides the %s has most contrast, %s of it all.", most, percent(e.Sides[most].Share))
 	}
 }

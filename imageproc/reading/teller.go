@@ -15,6 +15,7 @@ type teller struct {
 	u              plan.Unit
 	panelW, panelH float64 // 0 for a free panel
 	lines          []Line
+	gaps           []plan.Point // of the darks, or of the lights, that were asked about
 }
 
 // say adds a line that asks nothing, ask one that asks. Weights are held to 0..1
@@ -50,19 +51,27 @@ func whole(v float64) string {
 	return strconv.FormatFloat(100*v, 'f', 0, 64) + " %"
 }
 
-// part writes a share of a length with what it is on the panel, "8 % (1.6 cm)".
-func (t *teller) part(v, whole float64) string {
-	if whole == 0 {
-		return percent(v)
-	}
-	decimals := map[plan.Unit]int{plan.Inch: 2, plan.Centimetre: 1, plan.Millimetre: 0}[t.u]
-	if v*whole >= 9.95 {
-		decimals = max(0, decimals-1)
-	}
-	return fmt.Sprintf("%s (%s %s)", percent(v), strconv.FormatFloat(v*whole, 'f', decimals, 64), t.u)
+// length writes a share of the long side with what it is on the panel, "8 % (1.6 cm)".
+func (t *teller) length(v float64) string {
+	return percent(v) + t.onPanel(v*max(t.panelW, t.panelH))
 }
 
-func (t *teller) length(v float64) string { return t.part(v, max(t.panelW, t.panelH)) }
+// onPanel writes a length on the panel in brackets, less than a millimetre in
+// millimetres; nothing for a free panel.
+func (t *teller) onPanel(length float64) string {
+	if t.panelW == 0 {
+		return ""
+	}
+	decimals := map[plan.Unit]int{plan.Inch: 2, plan.Centimetre: 1, plan.Millimetre: 0}[t.u]
+	u := t.u
+	switch {
+	case u == plan.Centimetre && length < 0.095:
+		length, u = 10*length, plan.Millimetre
+	case length >= 9.95:
+		decimals = max(0, decimals-1)
+	}
+	return fmt.Sprintf(" (%s %s)", strconv.FormatFloat(length, 'f', decimals, 64), u)
+}
 
 // one writes a number with one decimal.
 func one(v float64) string { return strconv.FormatFloat(v, 'f', 1, 64) }

@@ -41,10 +41,12 @@ func (t *teller) focal() {
 	}
 	l := Line{At: []plan.Point{f.At}, Leads: ByFocal}
 	if p.Middle {
-		t.ask(OnPlacement, "focal", 0.5, l, "The focal point is in the middle, %s from %s: meant?", t.part(across, t.panelW), sideNames[side])
+		t.ask(OnPlacement, "focal", 0.5, l, "The focal point is in the middle, %s%s from %s: meant?",
+			whole(across), t.onPanel(across*t.panelW), sideNames[side])
 		return
 	}
-	t.say(OnPlacement, "focal", 0.5, l, "Focal point %s from %s, %s from %s.", t.part(across, t.panelW), sideNames[side], t.part(up, t.panelH), sideNames[edge])
+	t.say(OnPlacement, "focal", 0.5, l, "Focal point %s%s from %s, %s%s from %s.",
+		whole(across), t.onPanel(across*t.panelW), sideNames[side], whole(up), t.onPanel(up*t.panelH), sideNames[edge])
 }
 
 func (t *teller) directions() {

@@ -13,16 +13,23 @@ var planeNames = map[plan.Plane]string{plan.Sky: "sky", plan.Ground: "ground", p
 
 func (t *teller) planes() {
 	p := t.r.Planes
-	var tones []string
+	var tones, names []string
 	var at []plan.Point
+	same := true
 	places := map[plan.Plane]plan.Point{}
 	for _, one := range p.List {
 		tones = append(tones, planeNames[one.Plane]+" N"+strconv.FormatFloat(float64(one.Tone), 'f', 1, 64))
+		names = append(names, planeNames[one.Plane])
+		same = same && steps(one.Tone, p.List[0].Tone) < seen
 		places[one.Plane] = one.At
 		at = append(at, one.At)
 	}
-	if len(tones) > 1 {
-		t.say(OnPlanes, "tones", 0.3, Line{At: at, Leads: ByHand}, "%s.", capital(strings.Join(tones, ", ")))
+	switch l := (Line{At: at, Leads: ByHand}); {
+	case len(tones) < 2:
+	case same:
+		t.say(OnPlanes, "tones", 0.3, l, "%s are all N%s.", capital(strings.Join(names, ", ")), one(float64(p.List[0].Tone)))
+	default:
+		t.say(OnPlanes, "tones", 0.3, l, "%s.", capital(strings.Join(tones, ", ")))
 	}
 	for _, a := range p.Against[:min(2, len(p.Against))] {
 		t.ask(OnPlanes, "order", 0.15+0.25*a.Sure*min(1, a.By), Line{At: []plan.Point{places[a.Darker], places[a.Lighter]}, Leads: ByHand},
@@ -33,8 +40,12 @@ func (t *teller) planes() {
 	}
 }
 
-// seen is the least difference that is told as one.
-const seen = 0.05
+// Differences below these are not told: in steps of value and of warmth as they
+// would be written, in chroma about what can just be seen. Source: ours.
+const (
+	seen       = 0.05
+	seenChroma = 2.0
+)
 
 // recession tells how far differs from near; where it comes forward on the whole,
 // it asks about what brings it forward.
@@ -48,7 +59,7 @@ func (t *teller) recession() {
 		places[one.Depth] = one.At
 	}
 	l := Line{At: []plan.Point{places[plan.Far], places[plan.Near]}, Leads: ByHand}
-	more := func(v float64, more, as, less string) string {
+	more := func(v, seen float64, more, as, less string) string {
 		figure := one(math.Abs(v))
 		if math.Abs(v) >= 9.95 {
 			figure = strconv.FormatFloat(math.Abs(v), 'f', 0, 64)
@@ -61,15 +72,19 @@ func (t *teller) recession() {
 		}
 		return figure + " " + more
 	}
-	words := []string{more(r.Lighter, "values lighter", "as light", "values darker")}
+	words := []string{more(r.Lighter, seen, "values lighter", "as light", "values darker")}
 	forward := []bool{r.Lighter <= -seen}
 	much := math.Max(0, -r.Lighter/2)
 	if r.Coloured {
-		words = append(words, more(r.Chroma, "stronger", "as strong", "weaker")+" in colour", more(r.Warmer, "warmer", "as warm", "cooler"))
-		forward = append(forward, r.Chroma >= seen, r.Warmer >= seen)
+		words = append(words, more(r.Chroma, seenChroma, "stronger", "as strong", "weaker")+" in colour", more(r.Warmer, seen, "warmer", "as warm", "cooler"))
+		forward = append(forward, r.Chroma >= seenChroma, r.Warmer >= seen)
 		much += math.Max(0, r.Chroma/20) + math.Max(0, r.Warmer)
 	}
-	if much <= 0.5 {
+	switch {
+	case math.Abs(r.Lighter) < seen && math.Abs(r.Chroma) < seenChroma && math.Abs(r.Warmer) < seen:
+		t.say(OnRecession, "far", 0.3, l, "Far and near are alike%s.", either(r.Coloured, " in value, colour and warmth", " in value"))
+		return
+	case much <= 0.5:
 		t.say(OnRecession, "far", 0.3, l, "Far: %s.", strings.Join(words, ", "))
 		return
 	}
@@ -93,7 +108,7 @@ func (t *teller) borders() {
 	}
 	l := Line{At: []plan.Point{b.Hardest.At}, Area: t.window(b.Hardest.At), Leads: ByHand}
 	switch {
-	case b.Distance > t.r.Focal.Radius:
+	case b.Distance > t.r.Focal.Radius && b.Hardest.Strength > leastMore*b.Focal.Strength:
 		t.ask(OnBorders, "hardest", 0.2+0.2*min(1, b.Distance), l, "The hardest edges lie %s from the focal point: soften?", t.length(b.Distance))
 	case t.r.Focal.Inside:
 		t.say(OnBorders, "hardest", 0.25, l, "The hardest edges lie at the focal point.")

@@ -31,8 +31,8 @@ func (t *teller) values() {
 		}
 	}
 	t.say(OnValues, "steps", 0.3, l, "Steps from tone to tone, dark to light: %s values.", strings.Join(gaps, ", "))
-	if v.Kept < 0.7 {
-		t.ask(OnValues, "kept", 0.7-v.Kept, l, "The values keep %s of the photo's light and dark: too few?", percent(v.Kept))
+	if v.Kept < 0.695 { // 70 % as it is written is enough
+		t.ask(OnValues, "kept", 0.8-v.Kept, l, "The values keep %s of the photo's light and dark: too few?", percent(v.Kept))
 		return
 	}
 	t.say(OnValues, "kept", 0.25, l, "The values keep %s of the photo's light and dark.", percent(v.Kept))
@@ -63,5 +63,5 @@ func (t *teller) simplicity() {
 		t.ask(OnSimplicity, "gone", 0.15+0.1*min(1, float64(n)/10), l, "From ten times as far off %s vanish%s: %s needed?", counted(n, "shape"),
 			either(n == 1, "es", ""), either(n == 1, "is it", "are they"))
 	}
-	t.say(OnSimplicity, "afar", 0.2, Line{Leads: ByShapes}, "From ten times as far off %s of it changes its value.", percent(v.Changed))
+	t.say(OnSimplicity, "afar", 0.2, Line{Leads: ByShapes}, "From ten times as far off %s of the picture changes its value.", percent(v.Changed))
 }

@@ -69,8 +69,24 @@ func TestSimplicity(t *testing.T) {
 	if r.Shapes != 2 || r.Main != 1 || len(r.Gone) != 0 {
 		t.Errorf("%+v", r)
 	}
+	if r.Masses != 2 {
+		t.Errorf("%d masses", r.Masses)
+	}
+	split := square(20) // the ground in two shapes of one value, side by side: one mass
+	split.Shapes = append(split.Shapes, split.Shapes[0])
+	for i, id := range split.Map.Pix {
+		if id == 0 && i%200 >= 100 {
+			split.Map.Pix[i] = 2
+		}
+	}
+	if s := split.Read().Simplicity; s.Shapes != 3 || s.Masses != 2 {
+		t.Errorf("of two shapes of one value: %+v", s)
+	}
 	// 77 cells on 200 pixels are 2.6 wide: one pixel cannot rule any.
 	r = square(1).Read().Simplicity
+	if r.Masses != 1 {
+		t.Errorf("one pixel counts as a mass: %d", r.Masses)
+	}
 	near(t, "changed", r.Changed, 1.0/20000, 1e-12)
 	if len(r.Gone) != 1 || r.Gone[0].Shape != 1 {
 		t.Errorf("gone %+v", r.Gone)

@@ -6,6 +6,7 @@ package keep
 
 import (
 	"bytes"
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
@@ -224,17 +225,18 @@ func Load(path string) (plan.File, error) {
 
 // readLimited reads a regular file to just past the size that plan.Read takes.
 func readLimited(path string) ([]byte, error) {
-	// Looking first keeps a pipe in the plan's place from holding up the program.
-	if info, err := os.Stat(path); err != nil {
-		return nil, err
-	} else if !info.Mode().IsRegular() {
+	// A device may do something when it is opened: look before.
+	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
 		return nil, ErrNotFile
 	}
-	f, err := os.Open(path)
+	f, err := openNow(path)
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
+	if info, err := f.Stat(); err != nil || !info.Mode().IsRegular() {
+		return nil, cmp.Or(err, ErrNotFile)
+	}
 	var b bytes.Buffer
 	_, err = io.Copy(&b, io.LimitReader(f, plan.MaxBytes+1))
 	return b.Bytes(), err

@@ -36,8 +36,11 @@ func lockPath(path string) string {
 // this process or another, the error is ErrTaken and names the window. A folder
 // that cannot be written or knows no locks gives a Lock with a Note and no
 // error: the painter works on. A lock whose process has died is free. A missing
-// folder is made, for the user alone.
-func TakeLock(path string) (*Lock, error) {
+// folder is made, for the user alone. Nothing is written into a file that has
+// another name besides.
+func TakeLock(path string) (*Lock, error) { return takeLock(path, tryLock) }
+
+func takeLock(path string, try func(*os.File) error) (*Lock, error) {
 	name := lockPath(path)
 	if err := os.MkdirAll(filepath.Dir(name), 0o700); err != nil {
 		return noLock(path, err), nil
@@ -47,7 +50,7 @@ func TakeLock(path string) (*Lock, error) {
 		if err != nil {
 			return noLock(path, err), nil
 		}
-		switch err := tryLock(f); {
+		switch err := try(f); {
 		case errors.Is(err, ErrTaken):
 			who := owner(f)
 			f.Close()
@@ -107,7 +110,7 @@ func sameAsNamed(f *os.File, name string) bool {
 // its errors count for nothing.
 func sign(f *os.File) {
 	host, _ := os.Hostname()
-	if f.Truncate(0) == nil {
+	if isOurs(f) && f.Truncate(0) == nil {
 		fmt.Fprintf(f, "%d %s\n", os.Getpid(), host)
 	}
 }

@@ -3,6 +3,8 @@
 package keep
 
 import (
+	"errors"
+	"io/fs"
 	"os"
 	"strings"
 )
@@ -21,6 +23,10 @@ func writable(dir string) bool {
 func isFull(err error) bool {
 	return strings.Contains(strings.ToLower(err.Error()), "not enough space")
 }
+
+func hasNoModes(err error) bool { return errors.Is(err, fs.ErrPermission) }
+
+func openNow(path string) (*os.File, error) { return os.Open(path) }
 
 // syncDir does nothing: folders cannot be synced here.
 func (disk) syncDir(string) error { return nil }

@@ -16,7 +16,8 @@ import (
 // folder, onto the disk, then in one step into the plan's place, and the folder
 // onto the disk. Whoever reads path, and whatever is cut off when, gets the old
 // plan or the new. A missing folder is made, for the user alone. The file keeps
-// the mode it had; a new one is as the user's other files.
+// the mode it had; a new one is as the user's other files; half written it is for
+// the user alone.
 //
 // It writes through no link (ErrLink), over nothing but a file (ErrNotFile),
 // and over no file that nobody may write (ErrProtected); a full disk is
@@ -36,6 +37,7 @@ type filer interface {
 
 type file interface {
 	Write([]byte) (int, error)
+	Stat() (fs.FileInfo, error)
 	Chmod(fs.FileMode) error
 	Sync() error
 	Close() error
@@ -50,7 +52,21 @@ func (disk) create(path string, mode fs.FileMode) (file, error) {
 func (disk) rename(from, to string) error { return os.Rename(from, to) }
 func (disk) remove(path string) error     { return os.Remove(path) }
 
+// errSwept is the failure of a save whose new file was gone when it was done.
+var errSwept = errors.New("the file that was written is gone")
+
 func save(d filer, path string, data []byte) error {
+	for tries := 1; ; tries++ {
+		err := saveOnce(d, path, data)
+		// Another machine in this folder, whose clock is ahead, may have taken the
+		// new file for one that was left behind.
+		if !errors.Is(err, errSwept) || tries == 3 {
+			return err
+		}
+	}
+}
+
+func saveOnce(d filer, path string, data []byte) error {
 	mode, had, err := modeOf(path)
 	if err != nil {
 		return failed(path, err)
@@ -59,8 +75,7 @@ func save(d filer, path string, data []byte) error {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return failed(path, err)
 	}
-	temp := tempPath(path)
-	f, err := d.create(temp, mode)
+	temp, f, err := createTemp(d, path, mode, had)
 	if err != nil {
 		return failed(path, err)
 	}
@@ -72,6 +87,9 @@ func save(d filer, path string, data []byte) error {
 		return failed(path, errors.Join(err, d.remove(temp)))
 	}
 	if err := d.rename(temp, path); err != nil {
+		if errors.Is(err, fs.ErrNotExist) && !exists(temp) {
+			return failed(path, errSwept)
+		}
 		return failed(path, errors.Join(err, d.remove(temp)))
 	}
 	if err := d.syncDir(dir); err != nil {
@@ -80,22 +98,58 @@ func save(d filer, path string, data []byte) error {
 	return nil
 }
 
-// fill writes data to f and closes it, on the disk.
+// createTemp makes the new file. A name that is there already, left by another
+// process of the same number before the clock was set back, is passed over.
+func createTemp(d filer, path string, mode fs.FileMode, had bool) (name string, f file, err error) {
+	if had {
+		mode = 0o600 // its own comes when all is written
+	}
+	for range 10 {
+		name = tempPath(path)
+		if f, err = d.create(name, mode); !errors.Is(err, fs.ErrExist) {
+			break
+		}
+	}
+	return name, f, err
+}
+
+// fill writes data to f and closes it, on the disk. While there is anything in f
+// only the user can read it; at the end it has the mode it is to have, which for
+// a plan that is not there yet is the one that the system gave it.
 func fill(f file, data []byte, mode fs.FileMode, had bool) error {
-	var err error
-	if had { // a file that others could not read is never readable in between
-		err = f.Chmod(mode)
-	}
-	if err == nil {
-		_, err = f.Write(data)
-	}
-	if err == nil {
-		err = f.Sync()
-	}
+	err := func() error {
+		if !had {
+			info, err := f.Stat()
+			if err != nil {
+				return err
+			}
+			mode = info.Mode().Perm()
+		}
+		if err := chmod(f, 0o600); err != nil {
+			return err
+		}
+		if _, err := f.Write(data); err != nil {
+			return err
+		}
+		if err := f.Sync(); err != nil {
+			return err
+		}
+		return chmod(f, mode)
+	}()
 	if e := f.Close(); err == nil {
 		err = e
 	}
 	return err
+}
+
+// chmod gives f a mode where there are modes. Cards and network folders that know
+// none say that it is not permitted, of a file that is the user's own: plans are
+// kept there too.
+func chmod(f file, mode fs.FileMode) error {
+	if err := f.Chmod(mode); err != nil && !hasNoModes(err) {
+		return err
+	}
+	return nil
 }
 
 // modeOf returns the mode that the file at path has or is to have, and whether
@@ -147,7 +201,7 @@ var tempCount atomic.Uint64
 // share.
 func tempPath(path string) string {
 	n := tempCount.Add(1)
-	return filepath.Join(filepath.Dir(path), fmt.Sprintf("%s%d-%d-%x.tmp", tempStem, os.Getpid(), n, time.Now().UnixNano()))
+	return filepath.Join(filepath.Dir(path), fmt.Sprintf("%s%d-%d-%x.tmp", tempStem, os.Getpid(), n, uint64(time.Now().UnixNano())))
 }
 
 // Sweep takes away files that a save left beside path when it was killed: those

@@ -1,9 +1,6 @@
-package crops_test
+package main
 
 import (
-	"bytes"
-	_ "image/jpeg"
-	_ "image/png"
 	"context"
 	"fmt"
 	"image"
@@ -17,6 +14,7 @@ import (
 
 	"atelier/halflid/imageproc"
 	"atelier/halflid/imageproc/crops"
+	"atelier/halflid/imageproc/photo"
 	"atelier/halflid/imageproc/plan"
 	"atelier/halflid/imageproc/reading"
 	"atelier/halflid/imageproc/study"
@@ -28,10 +26,9 @@ var cropPanels = []string{"6x8", "9x12", "8x10", "5x7", "a5", "square"}
 
 // Every photograph of a folder, its focal point the strongest place that is
 // found: which percentile of random crops of the same panels, sizes and places
-// about the same focal point the first proposal reaches. On the coarse plan that
-// the search reads among 1000; on the full value plan of the studio among 100, by
-// the same questions and by the weight of what the reading asks; and on two
-// measures that the search does not use.
+// about the same focal point the first proposal reaches: in how much of what
+// practice asks the plan of the studio answers with yes, in the weight of what the
+// reading of that plan asks, and on two measures that the search does not use.
 func TestCropFigures(t *testing.T) {
 	dir := os.Getenv("HALFLID_PHOTOS")
 	if dir == "" || os.Getenv("HALFLID_BENCH") == "" {
@@ -41,20 +38,20 @@ func TestCropFigures(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	fmt.Println("\n| photo | coarse score | percentile of 1000 | full plan, of 100 | lines that ask, of 100 | saliency kept, of 1000 | quiet boundary, of 1000 |\n|---|---|---|---|---|---|---|")
-	var all [5][]float64
+	fmt.Println("\n| photo | score | its percentile | lines that ask | saliency kept | quiet boundary |\n|---|---|---|---|---|---|")
+	var all [4][]float64
 	n := 0
 	for _, file := range files {
 		data, err := os.ReadFile(file)
 		if err != nil {
 			continue // a folder
 		}
-		ph, err := shim(data)
+		ph, err := photo.Decode(context.Background(), data, filepath.Base(file), photo.Options{})
 		if err != nil {
 			continue // no photograph
 		}
 		n++
-		m := measureCrops(t, ph.Master, ph.Size, uint64(n))
+		m := measureCrops(t, ph.Master, ph.Size, uint64(n), randomCrops)
 		fmt.Printf("| %d | %.3f |", n, m.score)
 		for i, p := range m.percentiles {
 			fmt.Printf(" %.1f |", p)
@@ -68,21 +65,21 @@ func TestCropFigures(t *testing.T) {
 	}
 	fmt.Print("\n| median | |")
 	for _, ps := range all {
-		fmt.Printf(" %.1f |", medianOf(ps))
+		fmt.Printf(" %.1f |", median(ps))
 	}
 	fmt.Println()
 }
 
+// randomCrops is how many crops the first proposal is compared with.
+const randomCrops = 1000
+
 // cropMeasures are what the first proposal reaches.
 type cropMeasures struct {
 	score       float64
-	percentiles [5]float64 // among random crops: more is better
+	percentiles [4]float64 // among random crops: more is better
 }
 
-// fullCrops is how many crops are compared on the full plan.
-const fullCrops = 100
-
-func measureCrops(t *testing.T, master imageproc.Picture, full image.Point, seed uint64) cropMeasures {
+func measureCrops(t *testing.T, master imageproc.Picture, full image.Point, seed uint64, random int) cropMeasures {
 	t.Helper()
 	ctx := context.Background()
 	o := crops.Options{N: 6, Squint: 1, Values: 3}
@@ -102,54 +99,35 @@ func measureCrops(t *testing.T, master imageproc.Picture, full image.Point, seed
 		t.Fatal(err)
 	}
 	first := found[0]
-	scorer := crops.NewScorer(master, full, o.Squint, o.Values)
-	outside := newOutside(master)
+	unsearched := newUnsearched(master)
 	desk := study.NewDesk(master)
-	score := func(p crops.Proposal) float64 {
-		v, _ := scorer.Score(p.Panel, p.Crop, o.Focus)
-		return v
-	}
-	fullScore := func(p crops.Proposal) (score, calm float64) {
+	measured := func(p crops.Proposal) (out [4]float64) {
 		made := p.Edit()(plan.SetFocus(o.Focus)(plan.Default(full), plan.Frame{Photo: full}), plan.Frame{Photo: full})
 		s, err := desk.Make(ctx, made, study.Plan)
 		if err != nil {
 			t.Fatal(err)
 		}
-		score, _ = crops.Answers(reading.DesignOf(s))
+		out[0], _ = crops.Answers(reading.DesignOf(s))
 		for _, l := range reading.Read(s).Lines(plan.Centimetre) {
 			if l.Asks {
-				calm -= l.Weight
+				out[1] -= l.Weight
 			}
 		}
-		return score, calm
+		out[2], out[3] = unsearched.measure(p, full)
+		return out
 	}
+	mine := measured(first)
+	out := cropMeasures{score: mine[0]}
 	r := rand.New(rand.NewPCG(7, seed))
-	var below [5][2]float64 // beaten, of
-	count := func(i int, mine, other float64) {
-		if other < mine {
-			below[i][0]++
-		} else if other == mine {
-			below[i][0] += 0.5
+	for range random {
+		for i, other := range measured(randomCrop(r, o, full)) {
+			switch {
+			case other < mine[i]:
+				out.percentiles[i] += 100 / float64(random)
+			case other == mine[i]:
+				out.percentiles[i] += 50 / float64(random)
+			}
 		}
-		below[i][1]++
-	}
-	mine, mineCalm := fullScore(first)
-	kept, quiet := outside.measure(first, full)
-	for i := range 1000 {
-		p := randomCrop(r, o, full)
-		count(0, first.Score, score(p))
-		k, q := outside.measure(p, full)
-		count(3, kept, k)
-		count(4, quiet, q)
-		if i < fullCrops {
-			s, c := fullScore(p)
-			count(1, mine, s)
-			count(2, mineCalm, c)
-		}
-	}
-	out := cropMeasures{score: first.Score}
-	for i, b := range below {
-		out.percentiles[i] = 100 * b[0] / b[1]
 	}
 	return out
 }
@@ -176,13 +154,13 @@ func randomCrop(r *rand.Rand, o crops.Options, full image.Point) crops.Proposal 
 	}
 }
 
-// outside holds the two measures that the search does not use, on the photo as it
+// unsearched holds the two measures that the search does not use, on the photo as it
 // is: not squinted, not parted into values.
 //
 // Source: saliency by the spectral residual, Hou and Zhang 2007, CVPR; that a crop
 // should keep it and have quiet boundaries: Fang et al. 2014, ACM Multimedia
 // (from memory).
-type outside struct {
+type unsearched struct {
 	w, h     int
 	saliency []float64 // side by side of 64, summing to 1
 	gradient imageproc.Plane[palette.L]
@@ -190,11 +168,11 @@ type outside struct {
 
 const saliencySide = 64
 
-func newOutside(master imageproc.Picture) *outside {
+func newUnsearched(master imageproc.Picture) *unsearched {
 	y := master.Luminance(imageproc.Plane[palette.Y]{})
 	small := imageproc.NewPlane[palette.Y](saliencySide, saliencySide)
 	imageproc.AveragePlane(small, y, imageproc.WholeBox(y.W, y.H))
-	o := &outside{saliency: spectralResidual(imageproc.Lightness(imageproc.Plane[palette.L]{}, small))}
+	o := &unsearched{saliency: spectralResidual(imageproc.Lightness(imageproc.Plane[palette.L]{}, small))}
 	const long = 400
 	o.w, o.h = max(1, y.W*long/max(y.W, y.H)), max(1, y.H*long/max(y.W, y.H))
 	mid := imageproc.NewPlane[palette.Y](o.w, o.h)
@@ -212,7 +190,7 @@ func newOutside(master imageproc.Picture) *outside {
 
 // measure returns how much saliency a crop keeps for its area, and, less than 0,
 // the mean gradient along its boundary where the photo goes on beyond it.
-func (o *outside) measure(p crops.Proposal, full image.Point) (kept, quiet float64) {
+func (o *unsearched) measure(p crops.Proposal, full image.Point) (kept, quiet float64) {
 	x0, y0, x1, y1 := plan.Plan{Panel: p.Panel, Crop: p.Crop}.Rect(full)
 	for j := range saliencySide {
 		for i := range saliencySide {
@@ -308,21 +286,4 @@ func transformed(f []complex128, sign float64) []complex128 {
 		f = out
 	}
 	return f
-}
-
-type shimmed struct { Master imageproc.Picture; Size image.Point }
-func medianOf(v []float64) float64 { s:=slices.Clone(v); slices.Sort(s); return s[len(s)/2] }
-func shim(data []byte) (shimmed, error) {
-	img, _, err := image.Decode(bytes.NewReader(data))
-	if err != nil { return shimmed{}, err }
-	b := img.Bounds()
-	p := imageproc.NewPicture(b.Dx(), b.Dy())
-	for y := range b.Dy() { for x := range b.Dx() {
-		r, g, bl, _ := img.At(b.Min.X+x, b.Min.Y+y).RGBA()
-		c := palette.SRGB{R: uint8(r >> 8), G: uint8(g >> 8), B: uint8(bl >> 8)}.Linear()
-		p.R.Set(x, y, float32(c.R)); p.G.Set(x, y, float32(c.G)); p.B.Set(x, y, float32(c.B))
-	}}
-	long := max(b.Dx(), b.Dy())
-	if long > 2048 { w,h:=b.Dx()*2048/long,b.Dy()*2048/long; q:=imageproc.NewPicture(w,h); imageproc.Average(q,p,imageproc.WholeBox(b.Dx(),b.Dy())); p=q }
-	return shimmed{p, b.Size()}, nil
 }

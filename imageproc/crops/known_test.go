@@ -1,0 +1,284 @@
+package crops
+
+import (
+	"context"
+	"image"
+	"math"
+	"math/rand/v2"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+
+	"atelier/halflid/imageproc"
+	"atelier/halflid/imageproc/plan"
+	"atelier/halflid/imageproc/reading"
+)
+
+// boat is a dark boat on a light flat with a darker far shore, its middle at
+// (x, 0.62); clutter, if wanted, is a bright striped heap along the left edge.
+func boat(x float64, clutter bool) imageproc.Picture {
+	return painted(300, 200, func(px, py float64) float64 {
+		dx, dy := (px-x)/0.08, (py-0.62)/0.06
+		switch {
+		case clutter && px < 0.1 && py > 0.2 && int(py*16)%2 == 0:
+			return 0.95
+		case clutter && px < 0.1 && py > 0.2:
+			return 0.02
+		case float64(dx*dx)+float64(dy*dy) < 1:
+			return 0.03
+		case py < 0.35:
+			return 0.75
+		case py < 0.42:
+			return 0.3
+		}
+		return 0.5
+	})
+}
+
+var boatPhoto = image.Pt(4800, 3200)
+
+// The boat is found without being named: it is the strongest place.
+func TestBoatIsFound(t *testing.T) {
+	for _, x := range []float64{0.3, 0.7} {
+		o := usual(panels(t, "6x8"))
+		o.Focus = plan.Focus{}
+		p := propose(t, boat(x, false), boatPhoto, o)[0]
+		if math.Abs(p.Focus.X-x) > 0.1 || math.Abs(p.Focus.Y-0.62) > 0.08 {
+			t.Errorf("boat at %v: focal point %+v", x, p.Focus)
+		}
+	}
+}
+
+// yes returns whether the answer that has those words is a yes, and whether there
+// is one.
+func yes(rs []Reason, words string) (yes, found bool) {
+	i := slices.IndexFunc(rs, func(r Reason) bool { return strings.Contains(r.Words, words) })
+	if i < 0 {
+		return false, false
+	}
+	return rs[i].Yes(), true
+}
+
+// Practice satisfied: every proposal has the boat off the middle, with room, and
+// the strongest contrast on it. Not satisfied: the crop with the boat in the middle
+// scores less, and says so.
+func TestBoatOffTheMiddle(t *testing.T) {
+	for _, x := range []float64{0.3, 0.7} {
+		pic := boat(x, false)
+		o := usual(panels(t, "6x8"))
+		o.Focus = plan.Focus{X: x, Y: 0.62, Radius: 0.1}
+		ps := propose(t, pic, boatPhoto, o)
+		for i, p := range ps {
+			if ok, found := yes(p.Reasons, "off the middle"); !ok || !found {
+				t.Errorf("boat at %v, proposal %d: %+v", x, i, p.Reasons)
+			}
+		}
+		if ok, found := yes(ps[0].Reasons, "strong contrast"); found && !ok {
+			t.Errorf("contrast: %+v", ps[0].Reasons)
+		}
+		w := 0.5
+		h := w * 4800 / 3200 * 6 / 8
+		across := plan.Panel{Short: 6, Long: 8, Unit: plan.Inch, Way: plan.Across}
+		v, rs, err := NewScorer(pic, boatPhoto, 1, 3).Score(context.Background(), across, plan.Crop{X: x - w/2, Y: min(0.62-h/2, 1-h), W: w}, o.Focus)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if v >= ps[0].Score {
+			t.Errorf("boat in the middle scores %.3f, the first proposal %.3f", v, ps[0].Score)
+		}
+		if y := (0.62 - min(0.62-h/2, 1-h)) / h; math.Abs(y-0.5) < 0.05 {
+			if ok, found := yes(rs, "lies in the middle"); ok || !found {
+				t.Errorf("%+v", rs)
+			}
+		}
+	}
+}
+
+// A heap of bright stripes along the left edge is cut away. The crop that keeps it
+// at its edge says that the edge pulls, and scores less.
+func TestClutterIsCutAway(t *testing.T) {
+	pic := boat(0.6, true)
+	o := usual(panels(t, "6x8"))
+	o.Focus = plan.Focus{X: 0.6, Y: 0.62, Radius: 0.1}
+	ps := propose(t, pic, boatPhoto, o)
+	if ps[0].Crop.X < 0.1 {
+		t.Errorf("the first proposal keeps the clutter: %+v", ps[0].Crop)
+	}
+	if _, found := yes(ps[0].Reasons, "edges are calm"); !found {
+		t.Errorf("%+v", ps[0].Reasons)
+	}
+	across := plan.Panel{Short: 6, Long: 8, Unit: plan.Inch, Way: plan.Across}
+	v, rs, err := NewScorer(pic, boatPhoto, 1, 3).Score(context.Background(), across, plan.Crop{W: 0.88}, o.Focus)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if ok, found := yes(rs, "left edge pulls"); ok || !found || v >= ps[0].Score {
+		t.Errorf("with the clutter %.3f, without %.3f: %+v", v, ps[0].Score, rs)
+	}
+}
+
+// A photo of 600 pixels on 6x8 in has at most 75 to 100 pixels an inch; one of
+// 6000 ten times as many, and at half the width still more than 150.
+func TestEnlargingIsSaid(t *testing.T) {
+	pic := boat(0.3, false)
+	o := usual(panels(t, "6x8 across"))
+	for _, p := range propose(t, pic, image.Pt(600, 400), o) {
+		want := p.Crop.W * 600 / 8
+		if !p.Enlarges() || math.Abs(p.PixelsPerInch-want) > 0.1 || !strings.Contains(p.Sharpness(), "will look soft") {
+			t.Errorf("%v pixels an inch, not %v: %s", p.PixelsPerInch, want, p.Sharpness())
+		}
+	}
+	for _, p := range propose(t, pic, image.Pt(6000, 4000), o) {
+		if p.Enlarges() || strings.Contains(p.Sharpness(), "soft") {
+			t.Errorf("%v pixels an inch: %s", p.PixelsPerInch, p.Sharpness())
+		}
+	}
+}
+
+// Of two panels of one form the small crop goes to the one that it bears.
+func TestSmallCropsForSmallPanels(t *testing.T) {
+	o := usual(panels(t, "12x16 across", "6x8 across"))
+	for _, p := range propose(t, boat(0.3, false), image.Pt(3000, 2000), o) {
+		if p.Panel.Short == 12 && p.Enlarges() {
+			t.Errorf("%.0f pixels an inch on %v", p.PixelsPerInch, p.Panel)
+		}
+	}
+}
+
+// met are figures of a design that answers everything with yes.
+func met() figures {
+	f := figures{k: 3, step: 3, main: 4, linked: 1, masses: 1, focal: 2, stands: 4, x: 0.35, y: 0.6, left: 0.5, edge: 0.2, straights: 4, points: 0.5, mean: 0.3}
+	f.setShares([]float64{0.15, 0.6, 0.25})
+	f.apart = 0.2
+	return f
+}
+
+// Each question is answered with no by its own figure, and then costs its weight.
+func TestEachQuestionBothWays(t *testing.T) {
+	all := 0.0
+	for _, q := range questions {
+		all += q.weight
+	}
+	f := met()
+	if s := f.score(); math.Abs(s-1) > 1e-12 {
+		t.Fatalf("all met scores %v", s)
+	}
+	for _, c := range []struct {
+		says   string
+		weight float64
+		change func(f *figures)
+	}{
+		{"Elsewhere contrast is", 1.5, func(f *figures) { f.focal = 0.4 }},
+		{"no contrast at the focal", 1.5, func(f *figures) { f.focal = 0 }},
+		{"No value rules", 0.6, func(f *figures) { f.ahead = 0 }},
+		{"nearly equal", 0.4, func(f *figures) { f.apart = 0 }},
+		{"edge pulls", 1, func(f *figures) { f.edge = 1.2 }},
+		{"edge pulls", 1, func(f *figures) { f.edge = mostRatio }},
+		{"scattered", 1, func(f *figures) { f.linked, f.masses = 0.3, 9 }},
+		{"in the middle", 1, func(f *figures) { f.x, f.y = 0.51, 0.49 }},
+		{"cramped", 0.8, func(f *figures) { f.x = 0.09 }},
+		{"busy", 0.8, func(f *figures) { f.main = 21 }},
+		{"tips over", 0.8, func(f *figures) { f.left = 0.05 }},
+		{"values only", 0.7, func(f *figures) { f.stands = 0 }},
+		{"short of the focal", 0.6, func(f *figures) { f.reach = 0.3 }},
+		{"No dark leads", 0.6, func(f *figures) { f.reach = 1 }},
+		{"only 0.0 of a value", 0.5, func(f *figures) { f.step = 0 }},
+		{"corner leads out", 0.3, func(f *figures) { f.corner = 0.05 }},
+		{"by chance", 0.3, func(f *figures) { f.points = 0.1 }},
+	} {
+		f := met()
+		c.change(&f)
+		if s := f.score(); math.Abs(s-(1-c.weight/all)) > 1e-9 {
+			t.Errorf("%s: score %v, not %v", c.says, s, 1-c.weight/all)
+		}
+		no := 0
+		for _, r := range f.reasons() {
+			if !r.Yes() {
+				no++
+				if !strings.Contains(r.Words, c.says) {
+					t.Errorf("%q says no, not %q", r.Words, c.says)
+				}
+			}
+			if n := len([]rune(r.Words)); n > 66 {
+				t.Errorf("%d characters: %s", n, r.Words)
+			}
+		}
+		if no != 1 {
+			t.Errorf("%s: %d answers with no", c.says, no)
+		}
+	}
+	f = met()
+	f.tangents = 1
+	if ok, found := yes(f.reasons(), "just touches an edge"); ok || !found {
+		t.Error("a shape that touches an edge is no reason against")
+	}
+}
+
+// On drawn scenes the first proposal outdoes 95 of 100 random crops of the same
+// panels, sizes and places about the focal point.
+func TestFirstOutdoesRandomCrops(t *testing.T) {
+	for seed := range scenes() {
+		r := rand.New(rand.NewPCG(21, seed))
+		pic := quay(r, 270, 180)
+		full := image.Pt(2700, 1800)
+		o := usual(panels(t, "6x8", "5x7", "square"))
+		first := propose(t, pic, full, o)[0]
+		scorer := NewScorer(pic, full, o.Squint, o.Values)
+		v, reasons, err := scorer.Score(context.Background(), first.Panel, first.Crop, o.Focus)
+		if err != nil || math.Abs(v-first.Score) > 1e-9 || !slices.Equal(reasons, first.Reasons) {
+			t.Fatalf("the scorer says %v, the proposal %v, %v", v, first.Score, err)
+		}
+		forms := formsOf(o.Panels)
+		below, all := 0, 0
+		for all < 40 {
+			f := forms[r.IntN(len(forms))]
+			w := f.widest(full) * (0.4 + 0.6*r.Float64())
+			b := f.box(0, 0, w, full)
+			b.x, b.y = o.Focus.X-r.Float64()*b.w, o.Focus.Y-r.Float64()*b.h
+			if b.x < 0 || b.y < 0 || b.x+b.w > 1 || b.y+b.h > 1 {
+				continue
+			}
+			s, _, err := scorer.Score(context.Background(), f.panels[0], cropOf(f.panels[0], b, full), o.Focus)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if all++; s < first.Score {
+				below++
+			}
+		}
+		if below*100 < 95*all {
+			t.Errorf("scene %d: the first proposal, %.3f, outdoes %d of %d", seed, first.Score, below, all)
+		}
+	}
+}
+
+// scenes is how many scenes are drawn.
+func scenes() uint64 {
+	if os.Getenv("HALFLID_HEAVY") == "1" {
+		return 8
+	}
+	return 1
+}
+
+// Answers and Scorer ask the same.
+func TestAnswersWithoutAFocalPoint(t *testing.T) {
+	g := newGround(boat(0.3, false), boatPhoto)
+	p, err := newPieces(context.Background(), g, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := &coarsener{pieces: p, k: 3}
+	panel := panels(t, "6x8 across")[0]
+	b := form{aspect: panel.Aspect()}.box(0.05, 0.1, 0.6, boatPhoto)
+	with, _ := Answers(c.design(b, panel, plan.Focus{X: 0.3, Y: 0.62, Radius: 0.1}))
+	without, reasons := Answers(c.design(b, panel, plan.Focus{}))
+	if without >= with {
+		t.Errorf("without a focal point %.3f, with %.3f", without, with)
+	}
+	for _, r := range reasons {
+		if r.Topic == reading.OnPlacement && strings.Contains(r.Words, "room") {
+			t.Errorf("%q", r.Words)
+		}
+	}
+}
