@@ -34,6 +34,10 @@ func (m *model) key(name string) tea.Cmd {
 		return nil
 	case keys.Save:
 		return m.save()
+	case keys.Write:
+		if m.scope == keys.Sheets {
+			return m.writeSheets()
+		}
 	case keys.NextPhoto, keys.PrevPhoto, keys.AllPhotos:
 		return m.goTo(a)
 	}
@@ -80,6 +84,8 @@ func (m *model) activity(a keys.Action) {
 		took = m.noteKey(a)
 	case keys.Reading:
 		took = m.readingKey(a)
+	case keys.Sheets:
+		took = m.sheetsKey(a)
 	}
 	if !took {
 		m.studioKey(a)
@@ -115,6 +121,9 @@ func (m *model) studioKey(a keys.Action) {
 		return
 	case keys.ShowReading:
 		m.enterReading()
+		return
+	case keys.ShowSheets:
+		m.enterSheets()
 		return
 	case keys.KeepIt:
 		m.keepThumb(m.plan(), "")

@@ -84,7 +84,7 @@ func (m *model) decidedKey(a keys.Action) bool {
 
 // hasColumn reports whether something stands beside the picture.
 func (m *model) hasColumn() bool {
-	return (m.scope == keys.Decided || m.reads() || m.onCrops()) && m.cols >= columnFrom
+	return (m.scope == keys.Decided || m.reads() || m.onCrops() || m.scope == keys.Sheets) && m.cols >= columnFrom
 }
 
 // column is what stands beside the picture, one line a row.
@@ -94,6 +94,8 @@ func (m *model) column() string {
 		return ""
 	case m.scope == keys.Decided:
 		return m.decidedColumn()
+	case m.scope == keys.Sheets:
+		return m.sheetsColumn()
 	case m.onCrops():
 		return m.cropColumn()
 	default:

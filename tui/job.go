@@ -19,6 +19,7 @@ type done struct {
 	want    want
 	figures study.Figures
 	lines   []reading.Line // if they were wanted
+	pages   int            // of the sheets, if they are looked at
 	err     error
 }
 
@@ -45,9 +46,13 @@ type jobs struct {
 	numbers []numeral // of the values on an outline
 	foot    []beneath // words below two thumbnails
 
+	scaled map[sized]imageproc.Raster // what a folder's wall showed last
+
 	said   []reading.Line // of the plan that was read last
 	saidOf plan.Plan
 	saidBy int // which photo that was of
+
+	bound bound // the pages that were looked at last
 }
 
 // surround is the neutral dark grey around the picture, the same as under the
@@ -94,6 +99,10 @@ func (m *model) refresh() tea.Cmd {
 		return guard(func() tea.Msg { return done{want: w, err: paint()} })
 	}
 	desk := j.desk
+	if w.sheets.on {
+		name, kept, ctx, frame := m.sheetName(), m.hist.Thumbnails(), m.ctx, m.frame
+		return guard(func() tea.Msg { return j.paintSheet(ctx, desk, w, name, kept, frame) })
+	}
 	return guard(func() tea.Msg {
 		if m.opt.Fault != nil {
 			m.opt.Fault("job")

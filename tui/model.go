@@ -60,6 +60,7 @@ type model struct {
 	wall    wall
 	pair    pairing
 	read    reader
+	sheets  sheets
 	text    textinput.Model
 	waiting []keys.Action // keys about shapes that are not measured yet
 

@@ -117,7 +117,7 @@ func readUnit(p plan.Plan) plan.Unit {
 
 // reads reports whether the reading stands beside what is looked at.
 func (m *model) reads() bool {
-	return m.read.open && m.opened != nil && !m.onPaper() && m.scope != keys.Decided
+	return m.read.open && m.opened != nil && !m.onPaper() && m.scope != keys.Decided && m.scope != keys.Sheets
 }
 
 // readingMarks shows on the picture what a line speaks of.

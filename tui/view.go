@@ -161,6 +161,8 @@ func (m *model) activityLine() (string, bool) {
 		return m.noteLine(), true
 	case keys.Reading:
 		return m.readingLine(), true
+	case keys.Sheets:
+		return m.sheetsLine(), true
 	}
 	return "", false
 }
@@ -287,7 +289,9 @@ func (m *model) hintLine() string {
 		case keys.SquintMore:
 			short = ", ."
 		case keys.NextMark:
-			short = "← →"
+			if m.scope == keys.Scale {
+				short = "← →"
+			}
 		case keys.Left:
 			short = "arrows"
 		case keys.More:
@@ -295,7 +299,7 @@ func (m *model) hintLine() string {
 		case keys.Value1:
 			short = "1-5"
 		case keys.Right, keys.Down:
-			if m.scope == keys.Wall || m.scope == keys.Decided || m.scope == keys.Reading {
+			if m.scope == keys.Wall || m.scope == keys.Decided || m.scope == keys.Reading || m.scope == keys.Sheets {
 				short = "arrows"
 			}
 		}

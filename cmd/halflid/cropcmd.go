@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -161,10 +160,7 @@ func (c *cropper) propose(ctx context.Context, file string) error {
 		r.Wall = c.wall
 	}
 	if c.json {
-		enc := json.NewEncoder(c.out)
-		enc.SetEscapeHTML(false)
-		enc.SetIndent("", "  ")
-		return enc.Encode(r)
+		return printJSON(c.out, r)
 	}
 	_, err = io.WriteString(c.out, r.words())
 	return err

@@ -22,7 +22,7 @@ import (
 func crop(args ...string) (string, error) {
 	var out bytes.Buffer
 	cmd := cropCommand(&out)
-	cmd.SetArgs(args)
+	cmd.SetArgs(append([]string{}, args...)) // nil would be those of the test
 	cmd.SilenceErrors, cmd.SilenceUsage = true, true
 	err := cmd.ExecuteContext(context.Background())
 	return out.String(), err

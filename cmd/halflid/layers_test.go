@@ -43,8 +43,9 @@ var layers = map[string][]string{
 	"tui":                    {"palette", "imageproc", "imageproc/photo", "imageproc/plan", "imageproc/study", "imageproc/reading", "imageproc/crops", "imageproc/sheet", "imageproc/page", "tui/keys", "tui/cells", "tui/term", "tui/quiet"},
 	"cmd/halflid/demo":       {},
 	"cmd/halflid/keep":       {"imageproc/plan"},
+	"cmd/halflid/previews":   {"palette", "imageproc", "imageproc/photo", "imageproc/plan", "imageproc/study", "cmd/halflid/keep"},
 	"cmd/harbour":            {"palette"},
-	"cmd/halflid":            {"palette", "imageproc", "imageproc/photo", "imageproc/plan", "imageproc/study", "imageproc/reading", "imageproc/crops", "imageproc/sheet", "imageproc/page", "tui", "tui/keys", "tui/cells", "tui/term", "tui/quiet", "cmd/halflid/demo", "cmd/halflid/keep"},
+	"cmd/halflid":            {"palette", "imageproc", "imageproc/photo", "imageproc/plan", "imageproc/study", "imageproc/reading", "imageproc/crops", "imageproc/sheet", "imageproc/page", "tui", "tui/keys", "tui/cells", "tui/term", "tui/quiet", "cmd/halflid/demo", "cmd/halflid/keep", "cmd/halflid/previews"},
 }
 
 // outside lists the third-party and standard packages that only some may use.
@@ -58,7 +59,7 @@ var outside = map[string][]string{
 	"github.com/tetratelabs":          {"imageproc/photo"},
 	"codeberg.org/go-pdf/fpdf":        {"imageproc/page"},
 	"os":                              {"palette/oracle", "tui", "cmd"},
-	"time":                            {"tui", "cmd"},
+	"time":                            {"tui", "cmd", "imageproc/page"}, // a PDF asks for a date: always the same
 	"log":                             {},
 	"math/rand":                       {},
 	"atelier/halflid/palette/oracle":  {},

@@ -198,7 +198,7 @@ func sequences(t *testing.T, raw string) map[string]bool {
 			!strings.HasPrefix(s, "\x1b["), strings.HasSuffix(s, "J"):
 			kinds[s] = true
 		default:
-			kinds[regexp.MustCompile(`[0-9]+([;:][0-9]*)*`).ReplaceAllString(s, "N")] = true
+			kinds[regexp.MustCompile(`[0-9]+([;:][0-9]*)*`).ReplaceAllString(s, "")] = true
 		}
 		return ""
 	})

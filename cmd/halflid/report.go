@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
 	"image"
 	"io"
@@ -208,11 +207,8 @@ func counted(n int, one, more string) string {
 
 // writeJSON writes all reports as one JSON list.
 func writeJSON(w io.Writer, all []*report) error {
-	enc := json.NewEncoder(w)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", "  ")
 	if all == nil {
 		all = []*report{}
 	}
-	return enc.Encode(all)
+	return printJSON(w, all)
 }

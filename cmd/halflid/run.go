@@ -81,6 +81,7 @@ Exit codes: 0 done, 1 failed, 2 the command line was wrong.`,
   halflid plan *.jpg --panel 6x8 --values 3 --out plans
   halflid read boat.jpg
   halflid crop boat.jpg --focal 0.4,0.5 --panels 6x8,square
+  halflid sheet boat.jpg --sheets outline,grid,values,steps -o boat.pdf
   halflid terminal`,
 		SilenceUsage:  true,
 		SilenceErrors: true,
@@ -106,6 +107,6 @@ Exit codes: 0 done, 1 failed, 2 the command line was wrong.`,
 	}
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usageError{err} })
 	root.CompletionOptions.HiddenDefaultCmd = false
-	root.AddCommand(showCommand(out), planCommand(out), readCommand(out), cropCommand(out), terminalCommand(in, out))
+	root.AddCommand(showCommand(out), planCommand(out), readCommand(out), cropCommand(out), sheetCommand(out), terminalCommand(in, out))
 	return root
 }

@@ -57,8 +57,11 @@ const grace = 3 * time.Second
 // back: more than a slow line takes for the frame before.
 const lastAnswers = time.Second
 
-// studio opens a file in the terminal.
+// studio opens a file in the terminal, or a folder of photographs.
 func studio(ctx context.Context, file string, o studioOptions, in io.Reader, out io.Writer) error {
+	if isFolder(file) {
+		return studioFolder(ctx, file, o, in, out)
+	}
 	src, err := readSource(ctx, file)
 	if err != nil {
 		return err
@@ -69,6 +72,26 @@ func studio(ctx context.Context, file string, o studioOptions, in io.Reader, out
 			return err
 		}
 	}
+	// The photo opens while the terminal answers, so that one which does not
+	// costs little.
+	var opening *opening
+	begin := func(ctx context.Context) { opening = beginOpening(ctx, src) }
+	return onTerminal(ctx, o, in, out, begin, func(ctx context.Context, keeping *atomic.Pointer[keeper], opt tui.Options) error {
+		shown := studioSource(src, opening, keeping)
+		if src.path == "" || src.from != "" {
+			_, err := tui.Run(ctx, shown, opt)
+			return err
+		}
+		return tui.Browse(ctx, newFolder(ctx, filepath.Dir(src.path), keeping).shown(), &shown, opt)
+	})
+}
+
+// onTerminal has show run on the terminal, gives the terminal back and lets go of
+// the photo that is open at the end. begin is called while the terminal is asked
+// what it can do; it may be nil. The context ends when the system asks for it.
+func onTerminal(ctx context.Context, o studioOptions, in io.Reader, out io.Writer, begin func(context.Context),
+	show func(ctx context.Context, keeping *atomic.Pointer[keeper], opt tui.Options) error,
+) error {
 	tty, isFile := out.(*os.File)
 	keysIn, inFile := in.(*os.File)
 	if !isFile || !inFile || !term.IsTerminal(int(tty.Fd())) || !term.IsTerminal(int(keysIn.Fd())) {
@@ -88,9 +111,9 @@ func studio(ctx context.Context, file string, o studioOptions, in io.Reader, out
 	signals := watch(stop, &keeping)
 	defer signals.end()
 
-	// The photo opens while the terminal answers, so that one which does not
-	// costs little.
-	opening := beginOpening(ctx, src)
+	if begin != nil {
+		begin(ctx)
+	}
 	found, err := terminfo.Probe(keysIn, tty, os.Getenv, o.settings(), terminfo.Limit)
 	if err != nil {
 		return asUsage(err)
@@ -104,7 +127,7 @@ func studio(ctx context.Context, file string, o studioOptions, in io.Reader, out
 		stop()
 	})
 
-	_, err = tui.Run(ctx, studioSource(src, opening, &keeping), tui.Options{
+	err = show(ctx, &keeping, tui.Options{
 		Input: input, Screen: screen, Depth: found.Depth, Glyphs: glyphs, Aspect: found.Aspect(),
 		CanSuspend: terminfo.CanSuspend(), Fault: fault,
 	})

@@ -40,8 +40,8 @@ type Layer struct {
 // Item is something drawn: a Path, Text, Picture or Group.
 type Item interface{ item() }
 
-// Path is closed or open lines and curves, filled by the even-odd rule, stroked
-// or both.
+// Path is closed or open lines and curves, filled, stroked or both. It is filled
+// by the non-zero rule: a hole runs the other way round than what it is in.
 type Path struct {
 	Lines  []Line
 	Fill   Ink       // the zero Ink: not filled

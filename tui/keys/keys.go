@@ -19,6 +19,7 @@ const (
 	Pair                 // two thumbnails
 	Note                 // a line of text for a thumbnail
 	Reading              // walking down what the plan says
+	Sheets               // the pages to carry to the panel
 	Folder               // the photographs of a folder
 	Help                 // reading the list of keys
 )
@@ -107,6 +108,10 @@ const (
 	ShowWall
 	Vary
 	TryCrops
+	ShowSheets
+	Fashion
+	NextPaper
+	NextOrder
 	Open
 	Write
 	Undo
@@ -233,6 +238,8 @@ func (s Scope) Title() string {
 		return "A line of text"
 	case Reading:
 		return "What the plan says"
+	case Sheets:
+		return "Pages to carry to the panel"
 	case Folder:
 		return "The photographs of a folder"
 	default:

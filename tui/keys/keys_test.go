@@ -47,7 +47,7 @@ func TestResolve(t *testing.T) {
 
 // Nothing may need a key that only some keyboards have in reach: each binding
 // has a key made of a letter, a digit, an arrow, Tab, Enter, Esc, Space or one
-// of . , < > + - ?; and digits mean values everywhere.
+// of . , < > + - ?, or where letters are typed an arrow with Shift or Backspace; and digits mean values everywhere.
 func TestEveryKeyboardReachesEverything(t *testing.T) {
 	plain := "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789.,<>+-?"
 	for _, b := range table {
@@ -56,6 +56,8 @@ func TestEveryKeyboardReachesEverything(t *testing.T) {
 			switch k {
 			case "left", "right", "up", "down", "tab", "enter", "esc", "space", "ctrl+c", "ctrl+l", "ctrl+z", "shift+tab":
 				ok = true
+			case "shift+left", "shift+right", "shift+up", "shift+down", "backspace":
+				ok = ok || b.Scope == Folder
 			default:
 				ok = ok || len(k) == 1 && strings.Contains(plain, k)
 			}

@@ -4,7 +4,7 @@ package keys
 // functions, so that a key means the same wherever it is taken over.
 var table = concat(
 	studioTable, scaleTable, focalTable, handTable, markOutTable, carryTable, decidedTable,
-	wallTable, pairTable, noteTable, readingTable, folderTable, helpTable)
+	wallTable, pairTable, noteTable, readingTable, sheetsTable, folderTable, helpTable)
 
 func concat(tables ...[]Binding) []Binding {
 	var out []Binding
@@ -23,6 +23,7 @@ var studioTable = []Binding{
 	{Studio, []string{"n"}, ShowNotan, "notan: the plan in one dark and one light", "notan"},
 	{Studio, []string{"O"}, ShowOutline, "the outline to draw, each mass with the number of its value", ""},
 	{Studio, []string{"B"}, ShowSteps, "blocking in: value by value, the darkest first", ""},
+	{Studio, []string{"E"}, ShowSheets, "pages to carry to the panel: outline, grid, values, steps", ""},
 	{Studio, []string{"#", "X"}, NextGrid, "a grid over every view: halves, thirds, squares on the panel, none", ""},
 	{Studio, []string{"space"}, Flip, "flip between photo and plan", "flip"},
 	{Studio, []string{"b"}, Beside, "photo and plan side by side, and back (from 60 columns on)", ""},

@@ -62,8 +62,13 @@ func TestHalfWrittenIsPrivate(t *testing.T) {
 		umask     int
 		was, want fs.FileMode // was 0: there is no plan yet
 	}{
-		{0o022, 0, 0o644}, {0o077, 0, 0o600}, {0o002, 0, 0o644}, {0o027, 0, 0o640},
-		{0o022, 0o600, 0o600}, {0o022, 0o664, 0o664}, {0o077, 0o644, 0o644},
+		{0o022, 0, 0o644},
+		{0o077, 0, 0o600},
+		{0o002, 0, 0o644},
+		{0o027, 0, 0o640},
+		{0o022, 0o600, 0o600},
+		{0o022, 0o664, 0o664},
+		{0o077, 0o644, 0o644},
 	} {
 		old := syscall.Umask(c.umask)
 		path := filepath.Join(t.TempDir(), "boat.plan.json")

@@ -1,0 +1,105 @@
+package previews
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"atelier/halflid/cmd/halflid/keep"
+	"atelier/halflid/imageproc/photo"
+)
+
+// Entry is a file of a folder that looks like a photograph.
+type Entry struct {
+	Name    string // within the folder; not safe to show
+	Time    time.Time
+	Planned bool // a plan lies beside it
+}
+
+// maxFiles bounds how many files of a folder are looked at.
+const maxFiles = 100_000
+
+// List returns the files of a folder that could be photographs, by what the folder
+// says of them alone: no subfolders, hidden files or plans. Candidates still have
+// to be looked into: see IsPhoto. The error is one line for the painter.
+func List(dir string) ([]Entry, error) {
+	d, err := os.Open(dir)
+	if err != nil {
+		return nil, folderError(dir, err)
+	}
+	defer d.Close()
+	names, err := d.Readdirnames(maxFiles)
+	if err != nil && err != io.EOF {
+		return nil, folderError(dir, err)
+	}
+	plans := map[string]bool{}
+	for _, n := range names {
+		if keep.IsPlanPath(n) {
+			plans[n[:len(n)-len(keep.Ext)]] = true
+		}
+	}
+	var out []Entry
+	for _, n := range names {
+		if strings.HasPrefix(n, ".") || keep.IsPlanPath(n) {
+			continue
+		}
+		info, err := os.Stat(filepath.Join(dir, n))
+		if err != nil || !info.Mode().IsRegular() || info.Size() == 0 {
+			continue
+		}
+		stem := strings.TrimSuffix(n, filepath.Ext(n))
+		out = append(out, Entry{Name: n, Time: info.ModTime(), Planned: plans[n] || plans[stem]})
+	}
+	return out, nil
+}
+
+func folderError(dir string, err error) error {
+	var p *fs.PathError
+	switch {
+	case errors.Is(err, fs.ErrPermission):
+		return fmt.Errorf("%s may not be looked into: its permissions do not let you", dir)
+	case errors.Is(err, fs.ErrNotExist):
+		return fmt.Errorf("%s: there is no such folder", dir)
+	case errors.As(err, &p):
+		err = p.Err
+	}
+	return fmt.Errorf("%s cannot be looked into: %w", dir, err)
+}
+
+// sniffed is how much of a file tells what it is.
+const sniffed = 4 << 10
+
+// IsPhoto reports whether the file at path is a photograph, by its first bytes: a
+// picture of a kind that is opened, or that is known to be one. Pictures of plans
+// are none. Of what cannot be read only the name is left to judge by.
+func IsPhoto(path string) bool {
+	f, _, err := open(path)
+	if err != nil {
+		return named(path)
+	}
+	defer f.Close()
+	head := make([]byte, sniffed)
+	n, err := f.ReadAt(head, 0)
+	if err != nil && err != io.EOF {
+		return named(path)
+	}
+	switch photo.Sniff(head[:n]) {
+	case "", "text", "PDF page", "SVG drawing":
+		return false
+	}
+	return PlanOf(head[:n]) == ""
+}
+
+// named reports whether a file's name is that of a photograph.
+func named(path string) bool {
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".gif", ".bmp", ".heic", ".heif", ".avif":
+		return true
+	}
+	return false
+}
