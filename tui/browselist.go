@@ -11,14 +11,18 @@ import (
 // SortShots puts photographs in the order in which they hang: the newest first,
 // or by name as a person would, so that boat 9 comes before boat 10.
 func SortShots(shots []Shot, newest bool) {
-	slices.SortStableFunc(shots, func(a, b Shot) int {
+	slices.SortFunc(shots, inOrder(newest))
+}
+
+func inOrder(newest bool) func(a, b Shot) int {
+	return func(a, b Shot) int {
 		if newest {
 			if c := b.Time.Compare(a.Time); c != 0 {
 				return c
 			}
 		}
 		return cmp.Or(byName(a.Name, b.Name), cmp.Compare(a.Name, b.Name))
-	})
+	}
 }
 
 // byName compares names without regard to case, numbers in them as numbers.
@@ -63,10 +67,14 @@ type shots struct {
 	left   int    // files not looked into yet
 }
 
-// add takes in what was found.
+// add takes in what was found. It comes in order, unless the painter has changed
+// that meanwhile.
 func (s *shots) add(found []Shot) {
+	before := max(0, len(s.all)-1)
 	s.all = append(s.all, found...)
-	SortShots(s.all, s.newest)
+	if !slices.IsSortedFunc(s.all[before:], inOrder(s.newest)) {
+		SortShots(s.all, s.newest)
+	}
 	s.hang()
 }
 

@@ -161,7 +161,7 @@ func (b *browser) goOn() tea.Cmd {
 		}
 		to, ok := b.list.beside(b.name, m.by)
 		switch {
-		case b.listErr != nil:
+		case b.listErr != nil && len(b.list.all) == 0:
 			return b.stay(b.listErr.Error())
 		case !ok && b.list.find != "":
 			return b.stay("there is no other that was found on that side: W and Esc show them all")

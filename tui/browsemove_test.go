@@ -225,6 +225,9 @@ func TestRandomWalks(t *testing.T) {
 		}
 		p.failing = nil
 		p.do()
+		if p.b.err != nil {
+			t.Fatalf("seed %d: %v", seed, p.b.err)
+		}
 		if p.b.move != nil {
 			t.Fatalf("seed %d: a move never ends: %+v", seed, p.b.move)
 		}

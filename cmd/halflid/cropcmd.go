@@ -199,7 +199,7 @@ func (c *cropper) keepAll(w *work, o crops.Options, found []crops.Proposal) erro
 	case w.place.Path == "":
 		return errors.New("there is no folder to keep its plan in")
 	}
-	lock, err := keep.TakeLock(w.place.Path)
+	lock, err := w.lock(w.place.Path)
 	if err != nil {
 		return err
 	}

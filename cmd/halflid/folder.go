@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -34,8 +35,7 @@ func isFolder(path string) bool {
 func studioFolder(ctx context.Context, dir string, o studioOptions, in io.Reader, out io.Writer) error {
 	// A folder that cannot be looked into is said before the screen is touched.
 	if d, err := os.ReadDir(dir); err != nil && len(d) == 0 {
-		_, err := previews.List(dir)
-		if err != nil {
+		if _, _, err := previews.List(dir); err != nil {
 			return err
 		}
 	}
@@ -94,7 +94,7 @@ const (
 
 // list is tui.Folder.List.
 func (f *folder) list(ctx context.Context, newest bool, tell func(tui.Found)) error {
-	entries, err := previews.List(f.dir)
+	entries, whole, err := previews.List(f.dir)
 	if err != nil {
 		return err
 	}
@@ -120,6 +120,9 @@ func (f *folder) list(ctx context.Context, newest bool, tell func(tui.Found)) er
 		}
 	}
 	tell(tui.Found{Shots: found, Planned: planned})
+	if !whole {
+		return fmt.Errorf("only %d files of this folder were looked at: it has more", previews.MaxFiles)
+	}
 	return nil
 }
 

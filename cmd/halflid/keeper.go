@@ -48,7 +48,13 @@ func newKeeper(w *work, report func(string)) (*keeper, string) {
 		notes = append(notes, "a new plan is begun, the old one will be set aside: "+w.unread.Error())
 	}
 	if k.notSet == nil {
-		lock, err := keep.TakeLock(w.place.Path)
+		lock, err := w.lock(w.place.Path)
+		if errors.Is(err, errMeanwhile) {
+			// It was read a moment before the other window let go of it.
+			w.readAgain()
+			k.file, k.aside = w.file, w.unread != nil
+			lock, err = w.lock(w.place.Path)
+		}
 		if err != nil {
 			k.notSet = err
 		} else {

@@ -23,6 +23,7 @@ type source struct {
 	data []byte     // of the photo
 	from string     // the plan file that was named instead of the photo; or ""
 	file *plan.File // what that plan file holds
+	text keep.Stamp // of that plan file
 
 	input bool // the photo came on standard input: no plan is kept for it
 }
@@ -45,6 +46,7 @@ func readSource(ctx context.Context, path string) (*source, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
+	stamp := keep.StampOf(data)
 	photoPath := keep.PhotoFor(path, f)
 	data, err = readFile(ctx, photoPath)
 	switch {
@@ -53,7 +55,7 @@ func readSource(ctx context.Context, path string) (*source, error) {
 	case err != nil:
 		return nil, err
 	}
-	return &source{path: photoPath, name: filepath.Base(photoPath), data: data, from: path, file: &f}, nil
+	return &source{path: photoPath, name: filepath.Base(photoPath), data: data, from: path, file: &f, text: stamp}, nil
 }
 
 // readFile reads a picture or plan file whole, with a line for the painter on
@@ -166,6 +168,7 @@ type work struct {
 	plan    plan.Plan
 	file    plan.File // what the plan file will hold
 	place   keep.Place
+	stamp   keep.Stamp // of what lay in the plan's place when it was read
 	notes   []string
 	unread  error // why the plan file that lies there could not be read
 	isPlan  bool  // the painter named the plan, not the photo
@@ -206,15 +209,53 @@ func (s *source) open(ctx context.Context, progress func(float64)) (*work, error
 	if err := w.findPlan(s); err != nil {
 		return nil, err
 	}
-	w.plan = plan.Fit(w.plan, w.frame())
-	w.file.Photo = plan.Photo{Name: s.name, SHA256: p.SHA256, Width: p.Size.X, Height: p.Size.Y}
-	w.file = w.file.With(w.plan)
+	w.settle()
 	return w, nil
+}
+
+// settle fits the plan to the photo and makes it the one of the file.
+func (w *work) settle() {
+	w.plan = plan.Fit(w.plan, w.frame())
+	w.file.Photo = plan.Photo{Name: w.photo.Name, SHA256: w.photo.SHA256, Width: w.photo.Size.X, Height: w.photo.Size.Y}
+	w.file = w.file.With(w.plan)
+}
+
+// errMeanwhile: what was read is no longer what lies there.
+var errMeanwhile = errors.New("another window saved the plan meanwhile")
+
+// lock takes the lock of the plan at path. If that is where the plan of w was read
+// and another window has saved it since, the error is errMeanwhile: saving would
+// take back what was done there.
+func (w *work) lock(path string) (*keep.Lock, error) {
+	lock, err := keep.TakeLock(path)
+	if err != nil {
+		return nil, err
+	}
+	if path == w.place.Path && keep.StampAt(path) != w.stamp {
+		lock.Release()
+		return nil, fmt.Errorf("%w: nothing is written; once more goes on from what was saved there", errMeanwhile)
+	}
+	return lock, nil
+}
+
+// readAgain makes what lies in the plan's place now the plan to go on with.
+func (w *work) readAgain() {
+	w.stamp = keep.StampAt(w.place.Path)
+	f, err := keep.Load(w.place.Path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist): // taken away: it is made anew
+	case err != nil:
+		w.unread = err
+	default:
+		w.unread = nil
+		w.take(f)
+		w.settle()
+	}
 }
 
 func (w *work) findPlan(s *source) error {
 	if s.from != "" {
-		w.place = keep.Place{Path: s.from, From: s.from}
+		w.place, w.stamp = keep.Place{Path: s.from, From: s.from}, s.text
 		w.take(*s.file)
 		return nil
 	}
@@ -233,6 +274,7 @@ func (w *work) findPlan(s *source) error {
 			return err
 		}
 	}
+	w.stamp = keep.StampAt(w.place.Path)
 	if !w.place.Exists() {
 		if s.path == "" {
 			return w.takeDemo()

@@ -184,7 +184,7 @@ func (p *planner) one(ctx context.Context, file, planPath string) (*report, erro
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}
-	lock, err := keep.TakeLock(planPath)
+	lock, err := w.lock(planPath)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}

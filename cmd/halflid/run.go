@@ -64,12 +64,13 @@ func run(args []string, in io.Reader, out, errw io.Writer) int {
 
 func rootCommand(in io.Reader, out io.Writer) *cobra.Command {
 	root := &cobra.Command{
-		Use:   "halflid [FILE]",
+		Use:   "halflid [FILE | FOLDER]",
 		Short: "Find the value plan in a photograph",
 		Long: `halflid opens a photograph (or a plan that it kept) in the terminal, for a painter
 who wants to know, before any paint, what the picture is about: crop it to the
 panel, squint, choose how few values carry it. Without FILE it opens a demo: a
-fishing harbour at low tide. Press ? in the studio for its keys.
+fishing harbour at low tide. A FOLDER opens as a wall of its photographs, each with
+its plan if it has one. Press ? in the studio for its keys.
 
 The plan is kept beside the photo as NAME.plan.json and found again. Values are
 those of the photograph: exposure and camera change them. Judge them against

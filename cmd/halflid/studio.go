@@ -201,12 +201,23 @@ func crashed(c *tui.Crash) error {
 	path := filepath.Join(dir, fmt.Sprintf("trace-%d.txt", os.Getpid()))
 	text := fmt.Sprintf("%v\n\n%s", c.Value, c.Trace)
 	if err := os.MkdirAll(dir, 0o700); err == nil {
-		err = os.WriteFile(path, []byte(text), 0o600)
+		err = writeNew(path, []byte(text))
 		if err == nil {
 			return fmt.Errorf("%w\nyour plan is saved; what happened is written in %s", c, path)
 		}
 	}
 	return fmt.Errorf("%w\nyour plan is saved; %v", c, c.Value)
+}
+
+// writeNew writes a file that is not there yet, for the user alone: in a folder
+// for everybody a link may wait in its place.
+func writeNew(path string, data []byte) error {
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(data)
+	return errors.Join(err, f.Close())
 }
 
 // watcher ends the studio in good order when the system asks for it.

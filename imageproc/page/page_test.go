@@ -69,8 +69,10 @@ func sample() page.Document {
 			{ID: "disc", Title: "Disc", Items: []page.Item{page.Path{Lines: []page.Line{arc(70, 90)}, Fill: page.Grey(60)}}},
 			{ID: "picture", Title: "Picture", Items: []page.Item{page.Picture{At: page.Rect{X: 110, Y: 70, W: 40, H: 40}, Image: dots, Blocky: true}}},
 			{ID: "words", Title: "Words", Items: []page.Item{page.Text{At: page.Point{X: 96.2, Y: 150}, Words: testWords, Size: 5, Anchor: page.Middle, Ink: page.Grey(0)}}},
-			{ID: "group", Title: "Group", Items: []page.Item{page.Group{Clip: page.Rect{X: 50, Y: 180, W: 30, H: 10}, Shift: page.Point{X: 10, Y: 0},
-				Items: []page.Item{page.Path{Lines: []page.Line{page.Box(page.Rect{X: 0, Y: 170, W: 100, H: 100})}, Fill: page.Grey(30)}}}}},
+			{ID: "group", Title: "Group", Items: []page.Item{page.Group{
+				Clip: page.Rect{X: 50, Y: 180, W: 30, H: 10}, Shift: page.Point{X: 10, Y: 0},
+				Items: []page.Item{page.Path{Lines: []page.Line{page.Box(page.Rect{X: 0, Y: 170, W: 100, H: 100})}, Fill: page.Grey(30)}},
+			}}},
 		},
 	}}}
 }

@@ -16,8 +16,13 @@ type Paper struct {
 // legal and tabloid: ANSI/ASME Y14.1.
 func Papers() []Paper {
 	return []Paper{
-		{"letter", 8.5 * Inch, 11 * Inch}, {"a4", 210, 297}, {"a3", 297, 420}, {"a5", 148, 210},
-		{"legal", 8.5 * Inch, 14 * Inch}, {"tabloid", 11 * Inch, 17 * Inch}, {"a2", 420, 594},
+		{"letter", 8.5 * Inch, 11 * Inch},
+		{"a4", 210, 297},
+		{"a3", 297, 420},
+		{"a5", 148, 210},
+		{"legal", 8.5 * Inch, 14 * Inch},
+		{"tabloid", 11 * Inch, 17 * Inch},
+		{"a2", 420, 594},
 	}
 }
 

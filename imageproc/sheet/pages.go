@@ -42,7 +42,8 @@ func (c *composer) grid() {
 	second := fit(each, w/h)
 	p.layer("photo", "Photo", []page.Item{page.Picture{At: first, Image: c.m.crop}})
 	p.layer("photo-grid", "Grid on the photo", []page.Item{
-		gridOver(first, g, w, h, page.Grey(palette.L(100)), 0.45), gridOver(first, g, w, h, black, 0.15), frame(first, dark, 0.2)})
+		gridOver(first, g, w, h, page.Grey(palette.L(100)), 0.45), gridOver(first, g, w, h, black, 0.15), frame(first, dark, 0.2),
+	})
 	d := drawing{c: c, at: second}
 	p.layer("outline", "Outline", []page.Item{d.lines(dark, 0.25), frame(second, dark, 0.25)})
 	p.layer("outline-grid", "Grid on the outline", []page.Item{gridOver(second, g, w, h, midGrey, 0.15)})

@@ -128,10 +128,17 @@ func lookControl(b []byte, expected bool) (found, int, Answer) {
 		}
 		return plain, 6, Answer{}
 	}
-	i := 2
-	if i < len(b) && b[i] == '[' {
-		i++
+	if len(b) > 2 && b[2] == '[' {
+		// A function key of the Linux console: one letter more, and no answer.
+		switch {
+		case len(b) == 3:
+			return partial, 0, Answer{}
+		case b[3] < 0x20 || b[3] >= 0x7f:
+			return plain, 3, Answer{}
+		}
+		return plain, 4, Answer{}
 	}
+	i := 2
 	private := byte(0)
 	var inner byte
 	a := Answer{}

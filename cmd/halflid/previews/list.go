@@ -21,21 +21,22 @@ type Entry struct {
 	Planned bool // a plan lies beside it
 }
 
-// maxFiles bounds how many files of a folder are looked at.
-const maxFiles = 100_000
+// MaxFiles bounds how many files of a folder are looked at.
+const MaxFiles = 100_000
 
 // List returns the files of a folder that could be photographs, by what the folder
 // says of them alone: no subfolders, hidden files or plans. Candidates still have
-// to be looked into: see IsPhoto. The error is one line for the painter.
-func List(dir string) ([]Entry, error) {
+// to be looked into: see IsPhoto. Of a folder of more than MaxFiles only so many are
+// looked at, and whole is false. The error is one line for the painter.
+func List(dir string) (found []Entry, whole bool, err error) {
 	d, err := os.Open(dir)
 	if err != nil {
-		return nil, folderError(dir, err)
+		return nil, false, folderError(dir, err)
 	}
 	defer d.Close()
-	names, err := d.Readdirnames(maxFiles)
+	names, err := d.Readdirnames(MaxFiles + 1)
 	if err != nil && err != io.EOF {
-		return nil, folderError(dir, err)
+		return nil, false, folderError(dir, err)
 	}
 	plans := map[string]bool{}
 	for _, n := range names {
@@ -43,7 +44,8 @@ func List(dir string) ([]Entry, error) {
 			plans[n[:len(n)-len(keep.Ext)]] = true
 		}
 	}
-	var out []Entry
+	whole = len(names) <= MaxFiles
+	names = names[:min(len(names), MaxFiles)]
 	for _, n := range names {
 		if strings.HasPrefix(n, ".") || keep.IsPlanPath(n) {
 			continue
@@ -53,9 +55,9 @@ func List(dir string) ([]Entry, error) {
 			continue
 		}
 		stem := strings.TrimSuffix(n, filepath.Ext(n))
-		out = append(out, Entry{Name: n, Time: info.ModTime(), Planned: plans[n] || plans[stem]})
+		found = append(found, Entry{Name: n, Time: info.ModTime(), Planned: plans[n] || plans[stem]})
 	}
-	return out, nil
+	return found, whole, nil
 }
 
 func folderError(dir string, err error) error {

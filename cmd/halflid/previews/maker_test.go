@@ -78,6 +78,9 @@ func TestPhotoIsMadeSmallAndKept(t *testing.T) {
 	if c := r.At(12, 12); c.R < 47 || c.R > 53 {
 		t.Errorf("the shed is %v, in the photo 50 44 40", c)
 	}
+	if c := r.At(30, 12); c.R < 212 || c.R > 216 {
+		t.Errorf("right of the shed is %v, in the photo the sky, 214", c)
+	}
 	if _, ok := m.Kept(path); !ok {
 		t.Error("it was not kept")
 	}
@@ -269,20 +272,20 @@ func TestBadFilesGiveALine(t *testing.T) {
 // The list has photographs by their bytes, whatever they are called.
 func TestList(t *testing.T) {
 	dir := t.TempDir()
-	whole := quayPNG(t, 30, 20, 214)
-	for name, data := range map[string][]byte{
-		"boat.png": whole, "called.txt": whole, "no-ending": whole,
-		".hidden.png": whole, "words.png": []byte("dear diary"), "page.jpg": []byte("%PDF-1.7 and so on"),
-		"boat.plan.json": []byte("{}"), "empty.jpg": nil, "a\x1b[2J.png": whole,
+	data := quayPNG(t, 30, 20, 214)
+	for name, what := range map[string][]byte{
+		"boat.png": data, "called.txt": data, "no-ending": data,
+		".hidden.png": data, "words.png": []byte("dear diary"), "page.jpg": []byte("%PDF-1.7 and so on"),
+		"boat.plan.json": []byte("{}"), "empty.jpg": nil, "a\x1b[2J.png": data,
 	} {
-		write(t, dir, name, data)
+		write(t, dir, name, what)
 	}
 	if err := os.Mkdir(filepath.Join(dir, "sub.png"), 0o700); err != nil {
 		t.Fatal(err)
 	}
 	path := filepath.Join(dir, "boat.png")
 	made := keepPlan(t, path, func(p plan.Plan) plan.Plan { return p })
-	ph, err := photo.Decode(t.Context(), whole, "", photo.Options{})
+	ph, err := photo.Decode(t.Context(), data, "", photo.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -295,9 +298,9 @@ func TestList(t *testing.T) {
 		t.Fatal(err)
 	}
 	write(t, dir, "boat.plan.png", b.Bytes())
-	entries, err := List(dir)
-	if err != nil {
-		t.Fatal(err)
+	entries, whole, err := List(dir)
+	if err != nil || !whole {
+		t.Fatalf("whole %v, %v", whole, err)
 	}
 	got := map[string]bool{}
 	for _, e := range entries {
@@ -314,7 +317,7 @@ func TestList(t *testing.T) {
 			t.Errorf("%q: there %v, with a plan %v; want %v", n, ok, is, planned)
 		}
 	}
-	if _, err := List(filepath.Join(dir, "none")); err == nil || !strings.Contains(err.Error(), "no such folder") {
+	if _, _, err := List(filepath.Join(dir, "none")); err == nil || !strings.Contains(err.Error(), "no such folder") {
 		t.Errorf("a folder that is not there: %v", err)
 	}
 }
