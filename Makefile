@@ -35,7 +35,7 @@ fuzz: ## each fuzz target for FUZZTIME (default 30s)
 	    echo "$$p $$f"; $(GO) test -run '^$$' -fuzz "^$$f$$" -fuzztime $${FUZZTIME:-30s} $$p; done; done
 
 bench: ## the figures of DEVELOPERS.md: ratios inside one run
-	HALFLID_BENCH=1 $(GO) test -run '^TestFigures$$' -count=1 -v -timeout 30m ./cmd/halflid | grep -v '^=== '
+	HALFLID_BENCH=1 $(GO) test -run '^Test(Figures|FolderFigures)$$' -count=1 -v -timeout 30m ./cmd/halflid | grep -v '^=== '
 
 quality: ## plans against generic ways, stability, focus; sheets into bin/quality (HALFLID_PHOTOS=folder adds photographs)
 	HALFLID_HEAVY=1 HALFLID_SHEETS=$${HALFLID_SHEETS:-$(CURDIR)/bin/quality} $(GO) test -count=1 -timeout 30m -v \

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	tea "github.com/charmbracelet/bubbletea"
+
 	"atelier/halflid/imageproc/photo"
 )
 
@@ -143,4 +145,37 @@ func (s *shots) beside(name string, by int) (Shot, bool) {
 func (s *shots) step(by int) {
 	s.at = max(0, min(s.at+by, len(s.shown)-1))
 	s.moved = true
+}
+
+// What comes of a search through the folder.
+type (
+	foundMsg    Found
+	searchedMsg struct{ err error }
+)
+
+// search looks through the folder.
+func (b *browser) search() tea.Cmd {
+	if b.listing || b.listed {
+		return nil
+	}
+	b.listing = true
+	newest := b.list.newest
+	return guard(func() tea.Msg {
+		return searchedMsg{b.f.List(b.ctx, newest, func(f Found) { b.send(foundMsg(f)) })}
+	})
+}
+
+func (b *browser) found(f Found) {
+	b.list.left = f.Left
+	b.planned = b.planned || f.Planned
+	b.list.add(f.Shots)
+	b.changed++
+}
+
+func (b *browser) searched(err error) {
+	b.listing, b.listed, b.listErr, b.list.left = false, true, err, 0
+	if err != nil && b.ctx.Err() == nil {
+		b.note = err.Error()
+	}
+	b.changed++
 }

@@ -9,10 +9,6 @@ import (
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
-
-	"atelier/halflid/imageproc/photo"
-	"atelier/halflid/tui/keys"
-	"atelier/halflid/tui/term"
 )
 
 // browser is the state of a folder that is gone through: its wall, and in front of
@@ -48,7 +44,7 @@ type browser struct {
 
 	cols, rows int
 	sizes      int
-	settling   bool
+	settled    settling
 	still      time.Duration
 	help       bool
 	down       int
@@ -128,6 +124,10 @@ func (b *browser) Update(msg tea.Msg) (next tea.Model, cmd tea.Cmd) {
 	case tea.KeyMsg:
 		cmds = append(cmds, b.keys(msg))
 	case tea.WindowSizeMsg:
+		if b.studio == nil && b.settled.stale(msg, b.cols, b.rows) {
+			cmds = append(cmds, b.settle())
+			break
+		}
 		b.cols, b.rows = msg.Width, msg.Height
 		if b.cols <= 0 || b.rows <= 0 {
 			b.cols, b.rows = 80, 24 // some servers report no size
@@ -139,9 +139,7 @@ func (b *browser) Update(msg tea.Msg) (next tea.Model, cmd tea.Cmd) {
 		cmds = append(cmds, b.tell(msg))
 	case settledMsg:
 		if int(msg) == b.sizes && b.studio == nil {
-			b.settling = true
-			size := tea.WindowSizeMsg{Width: b.cols, Height: b.rows}
-			cmds = append(cmds, func() tea.Msg { return size })
+			cmds = append(cmds, b.settled.again(b.cols, b.rows))
 		}
 	case tea.ResumeMsg:
 		b.opt.Screen.Invalidate()
@@ -224,8 +222,7 @@ func (b *browser) fail(err error) tea.Cmd {
 // settle has the words written once more when a new size has lasted, as the
 // studio's settle does.
 func (b *browser) settle() tea.Cmd {
-	if b.settling {
-		b.settling = false
+	if b.settled.took() {
 		return nil
 	}
 	b.sizes++
@@ -242,109 +239,4 @@ func (b *browser) bandRows() int { return b.rows - b.textRows() }
 // onWall reports whether there are pictures to be seen.
 func (b *browser) onWall() bool {
 	return b.studio == nil && b.cols > 0 && !b.tooSmall() && !b.help && len(b.list.shown) > 0
-}
-
-// keys takes a message apart and does what each key means where the painter is.
-func (b *browser) keys(msg tea.KeyMsg) tea.Cmd {
-	if msg.Paste {
-		switch {
-		case b.move != nil || b.help:
-		case b.studio != nil:
-			return b.tell(msg)
-		default:
-			b.list.look(photo.SafeName(b.list.find + string(msg.Runes)))
-		}
-		return nil
-	}
-	var cmds []tea.Cmd
-	for _, k := range term.SplitKeys(msg) {
-		cmds = append(cmds, b.key(k))
-	}
-	return tea.Batch(cmds...)
-}
-
-func (b *browser) key(k tea.KeyMsg) tea.Cmd {
-	switch {
-	case b.move != nil:
-		return b.keyBetween(k)
-	case b.studio == nil:
-		return b.wallKey(k)
-	}
-	switch a := keys.Resolve(b.studio.scope, k.String()); a {
-	case keys.NextPhoto, keys.PrevPhoto, keys.AllPhotos:
-		return b.leave(a)
-	}
-	return b.tell(k)
-}
-
-// wallKey does what a key means at the wall.
-func (b *browser) wallKey(k tea.KeyMsg) tea.Cmd {
-	scope := keys.Folder
-	if b.help {
-		scope = keys.Help
-	}
-	a := keys.Resolve(scope, k.String())
-	switch a {
-	case keys.Quit:
-		return tea.Quit
-	case keys.Redraw:
-		b.opt.Screen.Invalidate()
-		return tea.ClearScreen
-	case keys.Suspend:
-		if !b.opt.CanSuspend {
-			b.note = "there is no shell here to go back to"
-			return nil
-		}
-		return tea.Suspend
-	}
-	b.note = ""
-	if b.help {
-		page := &model{cols: b.cols, rows: b.rows, scope: keys.Help, under: keys.Folder, down: b.down}
-		page.helpKey(a)
-		b.help, b.down = page.scope == keys.Help, page.down
-		return nil
-	}
-	h := b.hanging()
-	switch a {
-	case keys.Left:
-		b.list.step(-1)
-	case keys.Right:
-		b.list.step(1)
-	case keys.Up:
-		if b.list.at >= h.across {
-			b.list.step(-h.across)
-		}
-	case keys.Down:
-		b.list.step(h.across)
-	case keys.FarUp:
-		b.list.step(-h.across * h.down)
-	case keys.FarDown:
-		b.list.step(h.across * h.down)
-	case keys.FarLeft:
-		b.list.step(-len(b.list.shown))
-	case keys.FarRight:
-		b.list.step(len(b.list.shown))
-	case keys.Flip:
-		b.list.turn()
-	case keys.Back:
-		if b.list.find == "" {
-			b.note = "Ctrl+C quits"
-		}
-		b.list.look("")
-	case keys.TakeAway:
-		if r := []rune(b.list.find); len(r) > 0 {
-			b.list.look(string(r[:len(r)-1]))
-		}
-	case keys.ShowHelp:
-		b.help, b.down = true, 0
-	case keys.Open:
-		if s, ok := b.list.chosen(); ok {
-			b.move = &move{to: s, known: true}
-		}
-	case keys.None:
-		if (k.Type == tea.KeyRunes || k.Type == tea.KeySpace) && !k.Alt && len(b.list.find) < 100 {
-			b.list.look(photo.SafeName(b.list.find + string(k.Runes)))
-		}
-	}
-	return nil
 }

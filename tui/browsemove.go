@@ -29,12 +29,10 @@ type move struct {
 	keys    []tea.KeyMsg
 }
 
-// Messages about the folder.
+// Messages about a move.
 type (
-	foundMsg    Found
-	searchedMsg struct{ err error }
-	closedMsg   struct{ err error }
-	sourceMsg   struct {
+	closedMsg struct{ err error }
+	sourceMsg struct {
 		of  *move
 		to  Shot
 		ctx context.Context
@@ -42,33 +40,6 @@ type (
 		err error
 	}
 )
-
-// search looks through the folder.
-func (b *browser) search() tea.Cmd {
-	if b.listing || b.listed {
-		return nil
-	}
-	b.listing = true
-	newest := b.list.newest
-	return guard(func() tea.Msg {
-		return searchedMsg{b.f.List(b.ctx, newest, func(f Found) { b.send(foundMsg(f)) })}
-	})
-}
-
-func (b *browser) found(f Found) {
-	b.list.left = f.Left
-	b.planned = b.planned || f.Planned
-	b.list.add(f.Shots)
-	b.changed++
-}
-
-func (b *browser) searched(err error) {
-	b.listing, b.listed, b.listErr, b.list.left = false, true, err, 0
-	if err != nil && b.ctx.Err() == nil {
-		b.note = err.Error()
-	}
-	b.changed++
-}
 
 // leave begins to go on from the studio.
 func (b *browser) leave(a keys.Action) tea.Cmd {

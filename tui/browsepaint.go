@@ -61,6 +61,9 @@ func (b *browser) hanging() hanging {
 		tall := 3 + int(float64(wide-4)/parts*usualTall*b.opt.Aspect/2)
 		h := hanging{across, 1, image.Pt(wide, min(rows, tall))}
 		h.down = max(1, rows/h.tile.Y)
+		if more := h.down + 1; 4*(rows/more) >= 3*tall { // a row more rather than a bare stripe
+			h.down, h.tile.Y = more, rows/more
+		}
 		if b.cols/(across+1) < least || across*h.down >= n && wide < most || across*h.down >= max(2, n) {
 			return h
 		}

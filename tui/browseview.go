@@ -128,10 +128,12 @@ func (b *browser) hintLine() string {
 			short = "arrows"
 		case keys.ShowHelp, keys.Quit:
 			rank = 1
+		case keys.Open:
+			rank = 2
 		}
 		pieces = append(pieces, piece{short + " " + k.Hint, rank})
 		if k.Action == keys.Open {
-			pieces = append(pieces, piece{"letters find", 15})
+			pieces = append(pieces, piece{"letters find", 3})
 		}
 	}
 	return b.ink.quiet(pad(" "+line(b.cols-1, pieces...), b.cols))

@@ -65,8 +65,8 @@ type model struct {
 	waiting []keys.Action // keys about shapes that are not measured yet
 
 	cols, rows int
-	sizes      int  // counts the sizes that the window has had
-	settling   bool // the next size is the same once more
+	sizes      int // counts the sizes that the window has had
+	settled    settling
 	still      time.Duration
 	jobs       *jobs
 	shown      done // the newest picture and its figures
@@ -144,15 +144,16 @@ func (m *model) Update(msg tea.Msg) (next tea.Model, cmd tea.Cmd) {
 	case tea.KeyMsg:
 		return m, m.keys(msg)
 	case tea.WindowSizeMsg:
+		if m.settled.stale(msg, m.cols, m.rows) {
+			return m, m.settle()
+		}
 		m.resize(msg.Width, msg.Height)
 		return m, tea.Batch(m.refresh(), m.fillWall(), m.findCrops(), m.settle())
 	case settledMsg:
 		if int(msg) == m.sizes {
 			// The renderer takes the same size once more as a reason to write
 			// all its rows again.
-			m.settling = true
-			size := tea.WindowSizeMsg{Width: m.cols, Height: m.rows}
-			return m, func() tea.Msg { return size }
+			return m, m.settled.again(m.cols, m.rows)
 		}
 	case tea.ResumeMsg:
 		m.opt.Screen.Invalidate()
@@ -259,8 +260,7 @@ const settleTime = 200 * time.Millisecond
 // follow each other, rows written for one can reach a window of another, which
 // breaks them elsewhere and keeps what it should not.
 func (m *model) settle() tea.Cmd {
-	if m.settling {
-		m.settling = false
+	if m.settled.took() {
 		return nil
 	}
 	m.sizes++

@@ -34,10 +34,8 @@ func isFolder(path string) bool {
 // studioFolder shows a folder in the terminal.
 func studioFolder(ctx context.Context, dir string, o studioOptions, in io.Reader, out io.Writer) error {
 	// A folder that cannot be looked into is said before the screen is touched.
-	if d, err := os.ReadDir(dir); err != nil && len(d) == 0 {
-		if _, _, err := previews.List(dir); err != nil {
-			return err
-		}
+	if err := previews.CanList(dir); err != nil {
+		return err
 	}
 	return onTerminal(ctx, o, in, out, nil, func(ctx context.Context, keeping *atomic.Pointer[keeper], opt tui.Options) error {
 		return tui.Browse(ctx, newFolder(ctx, dir, keeping).shown(), nil, opt)

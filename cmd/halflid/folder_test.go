@@ -228,7 +228,7 @@ func TestFolderOfTroubles(t *testing.T) {
 	term.keys("half")
 	term.shows("no picture")
 	term.keys("\r")
-	term.until("why it does not open", func(s string) bool { return strings.Contains(s, "half.jpg") && strings.Contains(s, "cut short") })
+	term.until("why it does not open", func(s string) bool { return strings.Contains(s, "half.jpg: the picture is cut short") })
 	term.keys("\x1b")
 	term.until("all of them again", func(s string) bool { return strings.Contains(s, "boat 1.jpg") && !strings.Contains(s, "find:") })
 	if err := os.Remove(filepath.Join(dir, "boat 2.jpg")); err != nil {
@@ -276,8 +276,10 @@ func TestFolderOfTroubles(t *testing.T) {
 func TestFolderCache(t *testing.T) {
 	dir := boats(t, 4)
 	for range 2 {
-		term := walk(t, 80, 24, dir)
-		term.until("all pictures", func(s string) bool { return strings.Contains(s, "4 photographs") && !strings.Contains(s, ".jpg …") })
+		term := walk(t, 100, 30, dir)
+		term.until("all pictures", func(s string) bool {
+			return strings.Contains(s, "boat 4.jpg") && strings.Contains(s, "boat 1.jpg") && !strings.Contains(s, ".jpg …")
+		})
 		term.keys("\x03")
 		term.ends()
 	}
@@ -295,8 +297,10 @@ func TestFolderCache(t *testing.T) {
 		t.Errorf("the folder holds %q", got)
 	}
 	t.Setenv("XDG_CACHE_HOME", filepath.Join(dir, "boat 1.jpg")) // no folder can be made there
-	term := start(t, 80, 24, dir, dir)
-	term.until("all pictures", func(s string) bool { return strings.Contains(s, "4 photographs") && !strings.Contains(s, ".jpg …") })
+	term := start(t, 100, 30, dir, dir)
+	term.until("all pictures", func(s string) bool {
+		return strings.Contains(s, "boat 4.jpg") && strings.Contains(s, "boat 1.jpg") && !strings.Contains(s, ".jpg …")
+	})
 	term.keys("\x03")
 	if code := term.ends(); code != exitDone {
 		t.Errorf("exit %d", code)

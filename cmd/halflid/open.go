@@ -71,7 +71,7 @@ func readFile(ctx context.Context, path string) ([]byte, error) {
 	case err != nil:
 		return nil, fmt.Errorf("%s cannot be read: %w", path, cause(err))
 	case info.IsDir():
-		return nil, fmt.Errorf("%s is a folder: name a photo in it", path)
+		return nil, fmt.Errorf("%s is a folder: name a photo in it (halflid with the folder alone shows them all)", path)
 	case !info.Mode().IsRegular():
 		return nil, fmt.Errorf("%s is no file that can be read whole: copy the photo to a file first", path)
 	case info.Size() > most:

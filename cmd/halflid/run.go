@@ -78,6 +78,7 @@ each other, and the extremes against nature or a grey card.
 
 Exit codes: 0 done, 1 failed, 2 the command line was wrong.`,
 		Example: `  halflid boat.jpg
+  halflid photos/
   halflid show boat.jpg --view squint --width 100
   halflid plan *.jpg --panel 6x8 --values 3 --out plans
   halflid read boat.jpg

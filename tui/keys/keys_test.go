@@ -47,7 +47,8 @@ func TestResolve(t *testing.T) {
 
 // Nothing may need a key that only some keyboards have in reach: each binding
 // has a key made of a letter, a digit, an arrow, Tab, Enter, Esc, Space or one
-// of . , < > + - ?, or where letters are typed an arrow with Shift or Backspace; and digits mean values everywhere.
+// of . , < > + - ?, or where letters are typed an arrow with Shift or Backspace;
+// and digits mean values everywhere.
 func TestEveryKeyboardReachesEverything(t *testing.T) {
 	plain := "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789.,<>+-?"
 	for _, b := range table {

@@ -60,6 +60,20 @@ func List(dir string) (found []Entry, whole bool, err error) {
 	return found, whole, nil
 }
 
+// CanList returns why a folder cannot be looked into, in one line for the painter;
+// nil if it can.
+func CanList(dir string) error {
+	d, err := os.Open(dir)
+	if err == nil {
+		defer d.Close()
+		_, err = d.Readdirnames(1)
+	}
+	if err != nil && err != io.EOF {
+		return folderError(dir, err)
+	}
+	return nil
+}
+
 func folderError(dir string, err error) error {
 	var p *fs.PathError
 	switch {

@@ -317,6 +317,12 @@ func TestList(t *testing.T) {
 			t.Errorf("%q: there %v, with a plan %v; want %v", n, ok, is, planned)
 		}
 	}
+	if err := CanList(dir); err != nil {
+		t.Error(err)
+	}
+	if err := CanList(filepath.Join(dir, "none")); err == nil {
+		t.Error("a folder that is not there can be looked into")
+	}
 	if _, _, err := List(filepath.Join(dir, "none")); err == nil || !strings.Contains(err.Error(), "no such folder") {
 		t.Errorf("a folder that is not there: %v", err)
 	}
