@@ -2,6 +2,7 @@ package page
 
 import (
 	"bytes"
+	"crypto/sha256"
 	"fmt"
 	"image"
 	"image/jpeg"
@@ -39,7 +40,7 @@ func WritePDF(w io.Writer, d Document) error {
 	f.AddUTF8FontFromBytes("Go", "B", gobold.TTF)
 	f.SetLineJoinStyle("round")
 	f.SetLineCapStyle("round")
-	p := &pdf{f: f, names: map[image.Image]string{}}
+	p := &pdf{f: f, pictures: map[image.Image]kept{}, contents: map[[sha256.Size]byte]kept{}, widths: map[int]bool{}}
 	for i := range d.Pages {
 		one := d.one(i)
 		f.AddPageFormat("P", fpdf.SizeType{Wd: one.W, Ht: one.H})
@@ -55,8 +56,10 @@ func WritePDF(w io.Writer, d Document) error {
 
 // pdf draws items on the page in hand.
 type pdf struct {
-	f     *fpdf.Fpdf
-	names map[image.Image]string
+	f        *fpdf.Fpdf
+	pictures map[image.Image]kept
+	contents map[[sha256.Size]byte]kept
+	widths   map[int]bool // of pictures in the file, pixels
 }
 
 func (p *pdf) items(items []Item, shift Point) {
@@ -128,6 +131,9 @@ func (p *pdf) text(it Text, shift Point) {
 	words := lettered(it.Words, it.Bold)
 	p.f.SetFont("Go", style, 10)
 	p.f.SetFontUnitSize(it.Size)
+	// The fill is said too: after a clip the file's fill is another than the writer
+	// remembers, and it leaves out the colour of words that it believes to be set.
+	p.f.SetFillColor(int(it.Ink.Colour.R), int(it.Ink.Colour.G), int(it.Ink.Colour.B))
 	p.f.SetTextColor(int(it.Ink.Colour.R), int(it.Ink.Colour.G), int(it.Ink.Colour.B))
 	p.f.Text(it.left()+shift.X, it.At.Y+shift.Y, words)
 }
@@ -145,14 +151,17 @@ func (t Text) left() float64 {
 }
 
 func (p *pdf) picture(it Picture, shift Point) {
-	name, known := p.names[it.Image]
+	kept, known := p.pictures[it.Image]
 	if !known {
-		name = fmt.Sprintf("picture%d", len(p.names))
-		p.names[it.Image] = name
-		kind, data := encoded(it)
-		p.f.RegisterImageOptionsReader(name, fpdf.ImageOptions{ImageType: kind}, bytes.NewReader(data))
+		kept = p.keep(it)
+		p.pictures[it.Image] = kept
 	}
-	p.f.ImageOptions(name, it.At.X+shift.X, it.At.Y+shift.Y, it.At.W, it.At.H, false, fpdf.ImageOptions{}, 0, "")
+	x, y := it.At.X+shift.X, it.At.Y+shift.Y
+	if kept.wider > 1 {
+		p.f.ClipRect(x, y, it.At.W, it.At.H, false)
+		defer p.f.ClipEnd()
+	}
+	p.f.ImageOptions(kept.name, x, y, it.At.W*kept.wider, it.At.H, false, fpdf.ImageOptions{}, 0, "")
 }
 
 // encoded returns a picture as the file that goes into a page: a grey one, a plan

@@ -1,119 +1,187 @@
 package sheet
 
 import (
-	"fmt"
 	"math"
 
+	"atelier/halflid/imageproc"
+	"atelier/halflid/imageproc/contour"
+	"atelier/halflid/imageproc/outline"
 	"atelier/halflid/imageproc/page"
 )
 
-// Sizes of a value's number in millimetres.
-const (
-	mostNumber  = 4.6
-	leastNumber = 2.4
-)
+// number is the number of a mass's value. Places are in millimetres from the
+// picture's upper left corner, before it is mirrored.
+type number struct {
+	value int        // from 0, the darkest
+	on    int        // the value that it stands on: its own, or that of a mass beside it
+	at    page.Point // its middle
+	size  float64
+	led   bool       // it stands beside its mass, and a line leads there
+	from  page.Point // where the line begins, inside the mass
+}
 
-// numberItems returns the number of each mass's value, 1 the darkest: at its most
-// inner point where it has room, else near by at the end of a thin line, and left
-// away where even that would lie over another.
-func (c *composer) numberItems(d drawing) []page.Item {
-	long := max(d.at.W, d.at.H)
-	var out []page.Item
-	var taken []page.Rect
+// half is how far the number and the white around it reach from its middle.
+func half(size float64) float64 {
+	return math.Hypot(page.Width("4", size, false), page.Cap(size))/2 + 0.35
+}
+
+// aside are the lines that numbers keep off where they can.
+type aside struct{ a, b page.Point }
+
+// distance returns how far p lies from the line.
+func (l aside) distance(p page.Point) float64 {
+	dx, dy := l.b.X-l.a.X, l.b.Y-l.a.Y
+	t := 0.0
+	if n := dx*dx + dy*dy; n > 0 {
+		t = min(1, max(0, (float64((p.X-l.a.X)*dx)+(p.Y-l.a.Y)*dy)/n))
+	}
+	return math.Hypot(p.X-l.a.X-t*dx, p.Y-l.a.Y-t*dy)
+}
+
+// slack is how many pixels curves may lie inside the pixel border, besides the
+// half pixel from a pixel's middle to its side.
+const slack = 1.5
+
+// numbering places numbers on a picture of w by h millimetres.
+type numbering struct {
+	m           *contour.Map
+	w, h        float64
+	regions     imageproc.Labels
+	depth       []float32
+	most, least float64 // sizes of the numbers
+	lines       []aside
+	taken       []page.Rect // by what stands there already
+	out         []number
+}
+
+// placeNumbers returns a number for each mass, in the order of the map's regions:
+// at its most inner point, or where it has most room off the lines if that is
+// room enough; those of masses too small stand beside them. A mass too small that
+// has no free place near it gets none.
+func placeNumbers(m *contour.Map, w, h, most, least float64, lines []aside, taken []page.Rect) []number {
+	n := &numbering{m: m, w: w, h: h, regions: m.RegionMap(), most: most, least: least, lines: lines, taken: taken}
+	n.depth = make([]float32, len(n.regions.Pix))
+	outline.Depth(n.depth, n.regions)
 	var small []int
-	for i, n := range c.m.numbers {
-		size := min(mostNumber, n.Room*long*1.25)
-		if size < leastNumber {
-			small = append(small, i)
-			continue
+	best, clear := n.mostInner()
+	for i := range m.Regions {
+		at, ok := clear[i], clear[i] >= 0
+		if !ok || !n.place(i, at) {
+			if !n.place(i, best[i]) {
+				small = append(small, i)
+			}
 		}
-		at := c.numberAt(d, i)
-		out = append(out, c.number(at, size, n.Value))
-		taken = append(taken, boxOf(at, size))
 	}
 	for _, i := range small {
-		n := c.m.numbers[i]
-		from := c.numberAt(d, i)
-		at, ok := freePlace(d.at, from, taken)
-		if !ok {
-			continue
+		n.lead(i, best[i])
+	}
+	return n.out
+}
+
+// perPixel is the size of a pixel in millimetres.
+func (n *numbering) perPixel() float64 { return n.w / float64(n.m.W) }
+
+// room is how far from a pixel's middle, in millimetres, its mass reaches for
+// certain.
+func (n *numbering) room(pixel int) float64 {
+	return (float64(n.depth[pixel]) - slack) * n.perPixel()
+}
+
+func (n *numbering) middle(pixel int) page.Point {
+	return page.Point{
+		X: (float64(pixel%n.m.W) + 0.5) * n.w / float64(n.m.W),
+		Y: (float64(pixel/n.m.W) + 0.5) * n.h / float64(n.m.H),
+	}
+}
+
+// mostInner returns for each region its most inner pixel, and the most inner of
+// those that lie off the lines; -1 if there is none with room. Of equals the first
+// in raster order.
+func (n *numbering) mostInner() (best, clear []int) {
+	best, clear = make([]int, len(n.m.Regions)), make([]int, len(n.m.Regions))
+	for i := range best {
+		best[i], clear[i] = -1, -1
+	}
+	off := n.offLines()
+	need := float32(half(n.least)/n.perPixel() + slack)
+	for i, r := range n.regions.Pix {
+		d := n.depth[i]
+		if best[r] < 0 || d > n.depth[best[r]] {
+			best[r] = i
 		}
-		taken = append(taken, boxOf(at, leastNumber))
-		near := towards(at, from, leastNumber*0.62)
-		out = append(out,
-			page.Path{Lines: []page.Line{{Segments: []page.Segment{page.Straight(from, near)}}}, Stroke: c.leaderInk(n.Value), Width: 0.14},
-			c.number(at, leastNumber, c.valueAt(d, at), n.Value))
-	}
-	return out
-}
-
-func (c *composer) numberAt(d drawing, i int) page.Point {
-	n := c.m.numbers[i]
-	x := n.X
-	if d.mirror {
-		x = 1 - x
-	}
-	return page.Point{X: d.at.X + x*d.at.W, Y: d.at.Y + n.Y*d.at.H}
-}
-
-// number writes a value's number with its middle at at. Over filled masses its ink
-// follows the tone that it stands on: on, and say what it says if that is another.
-func (c *composer) number(at page.Point, size float64, on int, say ...int) page.Item {
-	v := on
-	if len(say) > 0 {
-		v = say[0]
-	}
-	ink := dark
-	if c.o.Fill {
-		ink = inkOn(c.m.figures.Tones[on])
-	}
-	return page.Text{At: page.Point{X: at.X, Y: at.Y + page.Cap(size)/2}, Words: fmt.Sprint(v + 1), Size: size, Anchor: page.Middle, Ink: ink}
-}
-
-func (c *composer) leaderInk(int) page.Ink { return midGrey }
-
-// valueAt returns the value of the mass under a place.
-func (c *composer) valueAt(d drawing, at page.Point) int {
-	m := c.m.figures.Map
-	x := (at.X - d.at.X) / d.at.W
-	if d.mirror {
-		x = 1 - x
-	}
-	px := min(max(int(x*float64(m.W)), 0), m.W-1)
-	py := min(max(int((at.Y-d.at.Y)/d.at.H*float64(m.H)), 0), m.H-1)
-	return c.m.figures.List[m.At(px, py)].Value
-}
-
-// boxOf is the place that a number takes.
-func boxOf(at page.Point, size float64) page.Rect {
-	w, h := size*0.75, size*0.95
-	return page.Rect{X: at.X - w/2, Y: at.Y - h/2, W: w, H: h}
-}
-
-// freePlace returns a place near from, inside the drawing, that no number has.
-func freePlace(in page.Rect, from page.Point, taken []page.Rect) (page.Point, bool) {
-	for _, far := range []float64{4, 5.5, 7, 9, 11, 14} {
-		for i := range 12 {
-			sin, cos := math.Sincos(2 * math.Pi * (float64(i) + 0.5) / 12)
-			at := page.Point{X: from.X + far*cos, Y: from.Y + far*sin}
-			box := boxOf(at, leastNumber)
-			free := box.X > in.X && box.Y > in.Y && box.X+box.W < in.X+in.W && box.Y+box.H < in.Y+in.H
-			for _, t := range taken {
-				free = free && (box.X > t.X+t.W || t.X > box.X+box.W || box.Y > t.Y+t.H || t.Y > box.Y+box.H)
-			}
-			if free {
-				return at, true
-			}
+		if d >= need && off(i) && (clear[r] < 0 || d > n.depth[clear[r]]) {
+			clear[r] = i
 		}
 	}
-	return page.Point{}, false
+	return best, clear
 }
 
-// towards returns the place on the way from a to b that lies far from a.
-func towards(a, b page.Point, far float64) page.Point {
-	long := math.Hypot(b.X-a.X, b.Y-a.Y)
-	if long <= far {
-		return b
+// offLines returns whether a number of the largest size at a pixel touches none of
+// the lines. Upright and level lines, all but a few, are looked up by column and
+// row.
+func (n *numbering) offLines() func(pixel int) bool {
+	column, row := make([]bool, n.m.W), make([]bool, n.m.H)
+	reach := half(n.most)
+	var slanting []aside
+	for _, l := range n.lines {
+		switch {
+		case l.a.X == l.b.X:
+			for x := range column {
+				at := (float64(x) + 0.5) * n.w / float64(n.m.W)
+				column[x] = column[x] || math.Abs(at-l.a.X) < reach
+			}
+		case l.a.Y == l.b.Y:
+			for y := range row {
+				at := (float64(y) + 0.5) * n.h / float64(n.m.H)
+				row[y] = row[y] || math.Abs(at-l.a.Y) < reach
+			}
+		default:
+			slanting = append(slanting, l)
+		}
 	}
-	return page.Point{X: a.X + (b.X-a.X)*far/long, Y: a.Y + (b.Y-a.Y)*far/long}
+	return func(i int) bool {
+		if column[i%n.m.W] || row[i/n.m.W] {
+			return false
+		}
+		if len(slanting) == 0 {
+			return true
+		}
+		p := n.middle(i)
+		for _, l := range slanting {
+			if l.distance(p) < reach {
+				return false
+			}
+		}
+		return true
+	}
+}
+
+// place puts a region's number at a pixel as large as it has room for; false if
+// it has none.
+func (n *numbering) place(region, pixel int) bool {
+	at := n.middle(pixel)
+	for size := n.most; size >= n.least; size -= 0.2 {
+		if n.room(pixel) >= half(size) && n.free(at, half(size)) {
+			v := int(n.m.Regions[region].Label)
+			n.put(number{value: v, on: v, at: at, size: size})
+			return true
+		}
+	}
+	return false
+}
+
+func (n *numbering) put(one number) {
+	h := half(one.size)
+	n.taken = append(n.taken, page.Rect{X: one.at.X - h, Y: one.at.Y - h, W: 2 * h, H: 2 * h})
+	n.out = append(n.out, one)
+}
+
+// free reports whether nothing stands within reach of a place.
+func (n *numbering) free(at page.Point, reach float64) bool {
+	for _, r := range n.taken {
+		if at.X+reach > r.X && at.X-reach < r.X+r.W && at.Y+reach > r.Y && at.Y-reach < r.Y+r.H {
+			return false
+		}
+	}
+	return true
 }
