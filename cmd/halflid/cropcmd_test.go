@@ -31,6 +31,7 @@ func crop(args ...string) (string, error) {
 // Each proposal is printed with its reasons and with the command that takes it,
 // and that command, typed, gives the plan exactly that crop on that panel.
 func TestCropIsTaken(t *testing.T) {
+	notRacing(t)
 	dir, file := quay(t)
 	args := []string{file, "--focal", "0.3,0.4,0.1", "--panels", "6x8,square", "-n", "3"}
 	text, err := crop(args...)
@@ -78,6 +79,7 @@ func TestCropIsTaken(t *testing.T) {
 }
 
 func TestCropJSONFollowsItsSchema(t *testing.T) {
+	notRacing(t)
 	_, file := quay(t)
 	published, err := crop("--schema")
 	if err != nil {
@@ -129,6 +131,7 @@ func TestCropJSONFollowsItsSchema(t *testing.T) {
 // --keep puts the proposals behind the thumbnails that there are, and leaves the
 // plan as it is.
 func TestCropKeeps(t *testing.T) {
+	notRacing(t)
 	dir, file := quay(t)
 	for range 2 {
 		if _, err := crop(file, "-n", "2", "--keep"); err != nil {
@@ -154,6 +157,7 @@ func TestCropKeeps(t *testing.T) {
 }
 
 func TestCropRefuses(t *testing.T) {
+	notRacing(t)
 	_, file := quay(t)
 	for _, c := range []struct {
 		args []string
@@ -186,6 +190,7 @@ func TestCropRefuses(t *testing.T) {
 // On the scene of the demo, with a focal point, the first proposal outdoes 95 of
 // 100 random crops of the same panels about it. Goal of the figures.
 func TestCropOfTheDemo(t *testing.T) {
+	notRacing(t)
 	w, err := openWork(context.Background(), "")
 	if err != nil {
 		t.Fatal(err)

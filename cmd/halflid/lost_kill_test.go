@@ -28,6 +28,7 @@ import (
 // second, the next studio takes over the lock and sweeps what was left behind.
 // HALFLID_KILLS says how many times (40 without).
 func TestKilledWhileWorking(t *testing.T) {
+	notRacing(t)
 	heavy(t)
 	kills := 40
 	if s := os.Getenv("HALFLID_KILLS"); s != "" {

@@ -61,6 +61,7 @@ func hostilePlan(t *testing.T, photoName, file string) []byte {
 // Whatever files are called and whatever their plans hold: no command writes
 // anything that a terminal acts upon, but for the colours of halflid show.
 func TestNothingOddIsPrinted(t *testing.T) {
+	notRacing(t)
 	colours := regexp.MustCompile(`\x1b\[[0-9;:]*m`)
 	picture := encodePNG(t, quayPicture(120, 90))
 	names := hostileNames
@@ -131,6 +132,7 @@ func clip(s string) string {
 
 // In JSON a name is the name all the same: what cannot be shown is escaped.
 func TestJSONHasTheTrueName(t *testing.T) {
+	notRacing(t)
 	dir := t.TempDir()
 	name := "c1\u009b31m\u202e\x7f.png"
 	file := write(t, dir, name, encodePNG(t, quayPicture(120, 90)))
@@ -149,6 +151,7 @@ func TestJSONHasTheTrueName(t *testing.T) {
 // What the studio writes for a hostile name and plan is made of the same kinds of
 // sequences as for a plain one, and nothing of the names' own is in it.
 func TestStudioLetsNothingIn(t *testing.T) {
+	notRacing(t)
 	heavy(t)
 	kinds := func(name string, hostile bool) map[string]bool {
 		dir := t.TempDir()
@@ -215,6 +218,7 @@ func sequences(t *testing.T, raw string) map[string]bool {
 
 // A plan leads to no file outside its own folder, and to nothing that is no file.
 func TestPlanLeadsNowhereElse(t *testing.T) {
+	notRacing(t)
 	root := t.TempDir()
 	dir := filepath.Join(root, "photos")
 	if err := os.Mkdir(dir, 0o755); err != nil {
@@ -258,6 +262,7 @@ func TestPlanLeadsNowhereElse(t *testing.T) {
 // Plan files that were made to cost or to mislead: one line, with the file, the
 // place in it and the reason.
 func TestHostilePlanFilesAreRefused(t *testing.T) {
+	notRacing(t)
 	dir := t.TempDir()
 	file := write(t, dir, "quay.png", encodePNG(t, quayPicture(120, 90)))
 	must(t, "plan", file)

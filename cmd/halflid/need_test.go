@@ -45,3 +45,13 @@ func missing(t *testing.T, what string) {
 	}
 	t.Skip(what)
 }
+
+// notRacing leaves a test out under the race detector, which makes it many times
+// slower: one whose goroutines are those of other tests, or of packages that are
+// raced by their own.
+func notRacing(t *testing.T) {
+	t.Helper()
+	if racing {
+		t.Skip("too slow under the race detector; what runs beside each other in it is raced elsewhere")
+	}
+}

@@ -33,6 +33,7 @@ func photoFixtures(t *testing.T) (names []string, files map[string][]byte) {
 // photo package makes of a thousand broken files is tested there; this is the
 // way from there to the painter.
 func TestMalformedPhotosInABatch(t *testing.T) {
+	notRacing(t)
 	dir, out := t.TempDir(), t.TempDir()
 	names, files := photoFixtures(t)
 	rng := rand.New(rand.NewPCG(64, 1))
@@ -93,6 +94,7 @@ func TestMalformedPhotosInABatch(t *testing.T) {
 // TestMalformedPhotosInTheStudio opens some in the studio: the terminal is left
 // as it was, one line says why, and the exit code is 1.
 func TestMalformedPhotosInTheStudio(t *testing.T) {
+	notRacing(t)
 	dir := t.TempDir()
 	_, files := photoFixtures(t)
 	for _, name := range []string{"boats-420.heic", "boats-420.avif", "boats-progressive.jpg", "boats-lzw.tif", "boats-moving.webp"} {

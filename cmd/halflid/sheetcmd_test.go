@@ -12,6 +12,7 @@ import (
 // Each kind of file is written beside its name, several pages of SVG or PNG as one
 // file each, and said; the same plan gives the same bytes.
 func TestSheetWrites(t *testing.T) {
+	notRacing(t)
 	dir, file := quay(t)
 	for _, c := range []struct {
 		name, begins string
@@ -53,6 +54,7 @@ func TestSheetWrites(t *testing.T) {
 }
 
 func TestSheetRefuses(t *testing.T) {
+	notRacing(t)
 	dir, file := quay(t)
 	before := readFileT(t, file)
 	for _, c := range []struct {
