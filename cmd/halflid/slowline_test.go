@@ -224,6 +224,18 @@ var slowLines = []slowLine{
 	{"2 Mbit/s, 60 ms, 120x40", 120, 40, 2e6, 60 * time.Millisecond, 0, 350 * time.Millisecond, 0},
 }
 
+// aged says that the picture on the screen grew older while the key was held;
+// empty if it did not.
+func (h held) aged(l slowLine) string {
+	half := len(h.ages) / 2
+	first, second := quantile(h.ages[:half], 0.95), quantile(h.ages[half:], 0.95)
+	frame := time.Duration(float64(h.bytes/max(h.frames, 1)) / (l.rate / 8) * float64(time.Second))
+	if second > first*3/2+frame || h.last > first*3/2+frame {
+		return fmt.Sprintf("the picture grows older: %v, then %v, then %v after the last key", first, second, h.last)
+	}
+	return ""
+}
+
 // A key held over a slow line: the picture on the screen does not grow older,
 // the last one comes and becomes exact, and nothing is typed into the shell.
 func TestSlowLine(t *testing.T) {
@@ -232,11 +244,16 @@ func TestSlowLine(t *testing.T) {
 	for _, l := range slowLines {
 		t.Run(l.name, func(t *testing.T) {
 			h := l.measure(t, server)
-			half := len(h.ages) / 2
-			first, second := quantile(h.ages[:half], 0.95), quantile(h.ages[half:], 0.95)
-			frame := time.Duration(float64(h.bytes/max(h.frames, 1)) / (l.rate / 8) * float64(time.Second))
-			if second > first*3/2+frame || h.last > first*3/2+frame {
-				t.Errorf("the picture grows older: %v, then %v, then %v after the last key", first, second, h.last)
+			aged := h.aged(l)
+			if aged != "" {
+				// A machine that is busy for a moment does that once, a line that
+				// is filled faster than it empties each time.
+				t.Log(aged)
+				h = l.measure(t, server)
+				aged = h.aged(l)
+			}
+			if aged != "" {
+				t.Error(aged)
 			}
 			if os.Getenv("HALFLID_BENCH") != "" {
 				l.print(h)
