@@ -35,6 +35,11 @@ func checkItems(items []Item) {
 			if it.Stroke.On && !(it.Width > 0 && finite(it.Width)) {
 				panic(fmt.Sprintf("page: a line %g mm wide", it.Width))
 			}
+			for _, d := range it.Dash {
+				if !(d >= 0 && finite(d)) {
+					panic(fmt.Sprintf("page: a dash of %g mm", d))
+				}
+			}
 		case Text:
 			place(it.At)
 			if !(it.Size > 0 && finite(it.Size)) {
@@ -89,8 +94,8 @@ func (d Document) one(i int) Page {
 // plus returns a point moved by a shift.
 func (p Point) plus(q Point) Point { return Point{p.X + q.X, p.Y + q.Y} }
 
-// moved returns a clip moved as its group is.
+// within returns what two clips have in common; nothing in common has no size.
 func (r Rect) within(q Rect) Rect {
 	x0, y0 := max(r.X, q.X), max(r.Y, q.Y)
-	return Rect{x0, y0, min(r.X+r.W, q.X+q.W) - x0, min(r.Y+r.H, q.Y+q.H) - y0}
+	return Rect{x0, y0, max(0, min(r.X+r.W, q.X+q.W)-x0), max(0, min(r.Y+r.H, q.Y+q.H)-y0)}
 }

@@ -56,8 +56,8 @@ func (s *svg) items(items []Item, shift Point) {
 		case Group:
 			cut := it.Clip.W > 0
 			if cut {
-				s.clips++
-				fmt.Fprintf(&s.b, `<clipPath id="clip%d"><rect x="%s" y="%s" width="%s" height="%s"/></clipPath><g clip-path="url(#clip%d)">`+"\n", s.clips,
+				s.clips++ // its id has an underscore, which no layer's has
+				fmt.Fprintf(&s.b, `<clipPath id="clip_%d"><rect x="%s" y="%s" width="%s" height="%s"/></clipPath><g clip-path="url(#clip_%d)">`+"\n", s.clips,
 					number(it.Clip.X+shift.X), number(it.Clip.Y+shift.Y), number(it.Clip.W), number(it.Clip.H), s.clips)
 			}
 			s.items(it.Items, shift.plus(it.Shift))
