@@ -53,16 +53,18 @@ type model struct {
 	mark  int        // in keys.Scale: the chosen tone or cut
 	down  int        // in keys.Help: lines scrolled
 
-	hand    hand
-	area    marking
-	carry   carry
-	list    decided
-	wall    wall
-	pair    pairing
-	read    reader
-	sheets  sheets
-	text    textinput.Model
-	waiting []keys.Action // keys about shapes that are not measured yet
+	hand      hand
+	area      marking
+	carry     carry
+	list      decided
+	wall      wall
+	pair      pairing
+	read      reader
+	sheets    sheets
+	keptLast  []plan.Thumbnail // see keptNow
+	keptCount int
+	text      textinput.Model
+	waiting   []keys.Action // keys about shapes that are not measured yet
 
 	cols, rows int
 	sizes      int // counts the sizes that the window has had

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"image"
 	"io"
+	"slices"
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -28,7 +29,7 @@ type sheets struct {
 	order  study.Order
 	grid   plan.Grid
 	page   int
-	kept   int // how many thumbnails there are
+	kept   int // which thumbnails there are: another number, others
 }
 
 // sheetSets are the pages that go together.
@@ -100,8 +101,18 @@ func (m *model) wantedSheets() sheets {
 		return sheets{}
 	}
 	s := m.sheets
-	s.on, s.grid, s.kept = true, m.gridOf(m.plan()), len(m.hist.Thumbnails())
+	s.on, s.grid, s.kept = true, m.gridOf(m.plan()), m.keptNow()
 	return s
+}
+
+// keptNow counts the thumbnails that there were since the pages were first looked
+// at: names and order matter to the wall too, not only how many there are.
+func (m *model) keptNow() int {
+	if now := m.hist.Thumbnails(); !slices.Equal(now, m.keptLast) {
+		m.keptLast = slices.Clone(now)
+		m.keptCount++
+	}
+	return m.keptCount
 }
 
 // options are those of the pages.

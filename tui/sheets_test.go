@@ -6,6 +6,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"atelier/halflid/imageproc/page"
 	"atelier/halflid/imageproc/plan"
 	"atelier/halflid/tui/keys"
 )
@@ -69,5 +70,25 @@ func TestSheetsActivity(t *testing.T) {
 	b.do()
 	if b.m.shown.pages != 1 || b.m.note != "" {
 		t.Errorf("the wall: %d pages, %q", b.m.shown.pages, b.m.note)
+	}
+	// Its words are those of now: a thumbnail that was named since is not hung
+	// under its old name.
+	b.tell(tea.KeyMsg{Type: tea.KeyEsc})
+	b.press("T", "n", "!")
+	b.tell(tea.KeyMsg{Type: tea.KeyEnter})
+	b.tell(tea.KeyMsg{Type: tea.KeyEsc})
+	b.press("E")
+	b.do()
+	name := b.m.hist.Thumbnails()[0].Name
+	found := false
+	for _, l := range b.m.jobs.bound.doc.Pages[0].Layers {
+		for _, it := range l.Items {
+			if w, ok := it.(page.Text); ok && strings.Contains(w.Words, name) {
+				found = true
+			}
+		}
+	}
+	if !strings.Contains(name, "!") || !found {
+		t.Errorf("the wall does not say %q", name)
 	}
 }
