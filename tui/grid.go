@@ -35,15 +35,6 @@ func (m *model) gridWord() string {
 	return ""
 }
 
-// stretches are the lines of a grid over a plan's picture.
-func stretches(g plan.Grid, p plan.Plan) []study.Stretch {
-	var out []study.Stretch
-	for _, l := range g.Lines(p.Panel.Size(plan.Millimetre)) {
-		out = append(out, study.Stretch{A: l.A, B: l.B})
-	}
-	return out
-}
-
 // numeral is the number of a value in a cell of the band.
 type numeral struct {
 	at    image.Point
@@ -53,12 +44,8 @@ type numeral struct {
 // number puts the numbers of the values, 1 the darkest, into the masses that have
 // the room of a cell, on an outline that lies at place.
 func (j *jobs) number(s *study.Study, place image.Rectangle, per image.Point) {
-	long := float64(max(place.Dx(), place.Dy()))
-	for _, n := range s.Numbers() {
-		if n.Room*long < float64(per.Y)*0.9 {
-			continue
-		}
-		at := image.Pt(place.Min.X+int(n.X*float64(place.Dx())), place.Min.Y+int(n.Y*float64(place.Dy())))
+	for _, n := range s.NumbersOn(place.Size(), per.Y) {
+		at := place.Min.Add(n.At)
 		j.numbers = append(j.numbers, numeral{image.Pt(at.X/per.X, at.Y/per.Y), rune('1' + n.Value)})
 	}
 }

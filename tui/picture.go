@@ -61,7 +61,7 @@ func (j *jobs) measure(ctx context.Context, desk *study.Desk, w want, s *study.S
 	d := done{want: w, figures: s.Figures}
 	if w.read {
 		if j.said == nil || j.saidOf != w.plan || j.saidBy != w.photo {
-			j.said, j.saidOf, j.saidBy = reading.Read(s).Lines(readUnit(w.plan)), w.plan, w.photo
+			j.said, j.saidOf, j.saidBy = reading.Read(s).Lines(w.plan.Panel.Ruler()), w.plan, w.photo
 		}
 		d.lines = j.said
 	}
@@ -130,7 +130,7 @@ func (j *jobs) lay(s *study.Study, v study.View, w want, room image.Rectangle) i
 		j.inks = append(j.inks, cells.InksIn(pic, 2)...)
 	}
 	if !w.grid.None() {
-		s.MarkStretches(pic, v, stretches(w.grid, w.plan))
+		s.MarkGrid(pic, v, w.grid)
 	}
 	if v == study.Plan && w.going > 0 {
 		s.MarkGoing(pic, w.going)

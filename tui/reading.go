@@ -107,14 +107,6 @@ func (m *model) follow(l reading.Line) {
 	}
 }
 
-// readUnit is the unit in which lengths on a panel are told.
-func readUnit(p plan.Plan) plan.Unit {
-	if p.Panel.Unit == plan.Millimetre {
-		return plan.Centimetre
-	}
-	return p.Panel.Unit
-}
-
 // reads reports whether the reading stands beside what is looked at.
 func (m *model) reads() bool {
 	return m.read.open && m.opened != nil && !m.onPaper() && m.scope != keys.Decided && m.scope != keys.Sheets
@@ -212,13 +204,13 @@ func (m *model) readingLine() string {
 		asks = "practice would ask"
 	}
 	if m.hasColumn() {
-		return line(m.cols-2, piece{fmt.Sprintf("line %d of %d", i+1, len(lines)), 1}, piece{string(l.Topic), 2}, piece{asks, 3}, piece{m.leadsWord(l), 4})
+		return line(m.cols-2, piece{fmt.Sprintf("line %d of %d", i+1, len(lines)), 1}, piece{string(l.Topic), 2}, piece{asks, 3}, piece{leadsWord(l), 4})
 	}
-	return line(m.cols-2, piece{fmt.Sprintf("%d of %d", i+1, len(lines)), 2}, piece{l.Words, 1}, piece{asks, 4}, piece{m.leadsWord(l), 5})
+	return line(m.cols-2, piece{fmt.Sprintf("%d of %d", i+1, len(lines)), 2}, piece{l.Words, 1}, piece{asks, 4}, piece{leadsWord(l), 5})
 }
 
 // leadsWord says where Enter leads.
-func (m *model) leadsWord(l reading.Line) string {
+func leadsWord(l reading.Line) string {
 	if l.Leads == "" {
 		return ""
 	}

@@ -185,10 +185,7 @@ var viewWords = map[study.View]string{
 // sizeWord says how large all of the photo would be at the panel's scale: how much
 // the crop takes of it, in the units that the painter cuts panels by.
 func (m *model) sizeWord(p plan.Plan) string {
-	unit := p.Panel.Unit
-	if unit == plan.Millimetre {
-		unit = plan.Centimetre
-	}
+	unit := p.Panel.Ruler()
 	w, h, ok := p.Whole(m.frame.Photo, unit)
 	switch {
 	case !ok:

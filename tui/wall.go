@@ -325,7 +325,7 @@ func (m *model) fillWall() tea.Cmd {
 		}
 		msg := tileMsg{plan: p, sketch: s.Sketch()}
 		if reads {
-			msg.lines = reading.Read(s).Lines(readUnit(p))
+			msg.lines = reading.Read(s).Lines(p.Panel.Ruler())
 		}
 		return msg
 	})

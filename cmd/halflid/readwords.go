@@ -62,11 +62,7 @@ func (r *reader) one(ctx context.Context, file string) ([]told, error) {
 			return nil, fmt.Errorf("%s: %w", file, err)
 		}
 		t.reading = reading.Read(s)
-		unit := t.plan.Panel.Unit
-		if unit == plan.Millimetre {
-			unit = plan.Centimetre
-		}
-		t.lines = t.reading.Lines(unit)
+		t.lines = t.reading.Lines(t.plan.Panel.Ruler())
 		out = append(out, t)
 	}
 	return out, nil

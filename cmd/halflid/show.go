@@ -10,7 +10,6 @@ import (
 	"github.com/spf13/cobra"
 	"golang.org/x/term"
 
-	"atelier/halflid/imageproc"
 	"atelier/halflid/imageproc/plan"
 	"atelier/halflid/imageproc/study"
 	"atelier/halflid/tui/cells"
@@ -98,7 +97,7 @@ kept as a thumbnail, 1 the first. FILE is - for a photo on standard input.`,
 		g := cells.Grid{Glyphs: glyphs.At(found.Depth)}
 		per := g.Glyphs.Per()
 		pic := s.Raster(v, image.Pt(width*per.X, (rows+1)/2*per.Y))
-		markGrid(s, v, pic, grid)
+		s.MarkGrid(pic, v, grid)
 		switch v {
 		case study.Values, study.Plan, study.Steps:
 			g.SetTones(cells.Inks(s.Figures.Tones))
@@ -107,10 +106,8 @@ kept as a thumbnail, 1 the first. FILE is - for a photo on standard input.`,
 		}
 		cells.Encode(&g, pic, found.Depth)
 		if v == study.Outline {
-			for _, n := range s.Numbers() {
-				if n.Room*float64(max(pic.W, pic.H)) >= float64(per.Y)*0.9 {
-					g.Letter(image.Pt(int(n.X*float64(g.W)), int(n.Y*float64(g.H))), rune('1'+n.Value), found.Depth)
-				}
+			for _, n := range s.NumbersOn(pic.Size(), per.Y) {
+				g.Letter(image.Pt(n.At.X/per.X, n.At.Y/per.Y), rune('1'+n.Value), found.Depth)
 			}
 		}
 		return g.Print(out)
@@ -148,15 +145,6 @@ func viewAndGrid(view, divided string) (study.View, plan.Grid, error) {
 	}
 	grid, err := plan.ParseGrid(divided)
 	return v, grid, err
-}
-
-// markGrid lays a grid over a view's raster.
-func markGrid(s *study.Study, v study.View, pic imageproc.Raster, g plan.Grid) {
-	var lines []study.Stretch
-	for _, l := range g.Lines(s.Plan().Panel.Size(plan.Millimetre)) {
-		lines = append(lines, study.Stretch{A: l.A, B: l.B})
-	}
-	s.MarkStretches(pic, v, lines)
 }
 
 func oneFile(_ *cobra.Command, args []string) error {

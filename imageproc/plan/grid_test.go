@@ -81,3 +81,13 @@ func TestGridsOnOffer(t *testing.T) {
 		}
 	}
 }
+
+// Lengths on a panel are told in its own unit, but never in millimetres.
+func TestPanelRuler(t *testing.T) {
+	for _, p := range append(plan.Panels(), plan.Panel{}) {
+		want := map[plan.Unit]plan.Unit{plan.Inch: plan.Inch, plan.Centimetre: plan.Centimetre, plan.Millimetre: plan.Centimetre}[p.Unit]
+		if got := p.Ruler(); got != want {
+			t.Errorf("%v is measured in %q, want %q", p, got, want)
+		}
+	}
+}

@@ -139,6 +139,15 @@ func (p Panel) Size(u Unit) (w, h float64) {
 	return w, h
 }
 
+// Ruler returns the unit in which lengths on the panel are told: its own, but
+// centimetres for millimetres. A free panel has its own, if any.
+func (p Panel) Ruler() Unit {
+	if p.Unit == Millimetre {
+		return Centimetre
+	}
+	return p.Unit
+}
+
 // In returns the panel's width and height in u for the reader, "15.2 x 20.3
 // cm": whole millimetres, otherwise one decimal (two for inches that are not
 // tenths); "free" for a free panel.

@@ -80,7 +80,7 @@ func Gather(ctx context.Context, d *study.Desk, p plan.Plan, name string, thumbn
 	}
 	if o.has(HandOut) {
 		m.Notan = greyPicture(s.Raster(study.Notan, m.Figures.Size))
-		m.Lines = reading.Read(s).Lines(unitOf(p.Panel))
+		m.Lines = reading.Read(s).Lines(p.Panel.Ruler())
 	}
 	return m, nil
 }
@@ -114,14 +114,6 @@ func (m *Material) gatherPhoto(ctx context.Context, d *study.Desk, f plan.Frame)
 	m.Photo = coloured(s.Raster(study.Photo, sized(s.Ratio(study.Photo), s.Figures.Crop.Size(), photoLong)))
 	m.InCrop[0], m.InCrop[1], m.InCrop[2], m.InCrop[3] = m.Plan.Rect(f.Photo)
 	return nil
-}
-
-// unitOf is the unit in which a painter measures on a panel.
-func unitOf(p plan.Panel) plan.Unit {
-	if p.Unit == plan.Millimetre {
-		return plan.Centimetre
-	}
-	return p.Unit
 }
 
 // sized returns the size of a picture of that width over height whose long side

@@ -70,6 +70,30 @@ func (s *Study) Numbers() []Numbered {
 	return out
 }
 
+// Numeral is a value's number at a pixel of an outline.
+type Numeral struct {
+	At    image.Point
+	Value int // from 0, the darkest
+}
+
+// NumbersOn returns where numbers stand on an outline of that size in pixels: those
+// of Numbers whose masses have the room of lettering high pixels high. Plan must
+// have been made.
+func (s *Study) NumbersOn(size image.Point, high int) []Numeral {
+	long := float64(max(size.X, size.Y))
+	var out []Numeral
+	for _, n := range s.Numbers() {
+		if n.Room*long >= roomForNumber*float64(high) {
+			out = append(out, Numeral{image.Pt(int(n.X*float64(size.X)), int(n.Y*float64(size.Y))), n.Value})
+		}
+	}
+	return out
+}
+
+// roomForNumber is how far a mass must reach to all sides of its number, in parts of
+// the lettering's height.
+const roomForNumber = 0.9
+
 // outlineRaster draws the curves as lines one pixel wide.
 func (s *Study) outlineRaster(size image.Point) imageproc.Raster {
 	m := s.Outlines()
@@ -182,14 +206,10 @@ func (s *Study) stepsRaster(size image.Point) imageproc.Raster {
 // stepsGround is the ground between two steps: that of the studio.
 const stepsGround palette.Value = 1.5
 
-// Stretch is a straight line between two places in parts of the crop's width and
-// height.
-type Stretch struct{ A, B plan.Point }
-
-// MarkStretches draws thin lines over a raster of a view: half the line and half
-// what lies under it, so that the picture stays readable. On the whole photo they
-// lie on the crop. It panics if the view was not made.
-func (s *Study) MarkStretches(r imageproc.Raster, v View, lines []Stretch) {
+// MarkGrid lays a grid over a raster of a view, in thin lines: half the line and
+// half what lies under it, so that the picture stays readable. On the whole photo it
+// lies on the crop; over the steps there is none. It panics if the view was not made.
+func (s *Study) MarkGrid(r imageproc.Raster, v View, g plan.Grid) {
 	s.check(v)
 	if v == Steps {
 		return
@@ -200,7 +220,7 @@ func (s *Study) MarkStretches(r imageproc.Raster, v View, lines []Stretch) {
 	to.dx = float64(crop.Min.X-shown.Min.X) * float64(r.W) / float64(shown.Dx())
 	to.dy = float64(crop.Min.Y-shown.Min.Y) * float64(r.H) / float64(shown.Dy())
 	on := imageproc.NewMask(r.W, r.H)
-	for _, l := range lines {
+	for _, l := range g.Lines(s.plan.Panel.Size(plan.Millimetre)) {
 		x0, y0 := l.A.X*to.x+to.dx, l.A.Y*to.y+to.dy
 		x1, y1 := l.B.X*to.x+to.dx, l.B.Y*to.y+to.dy
 		n := 2 * int(math.Ceil(max(math.Abs(x1-x0), math.Abs(y1-y0), 1))) // no pixel is stepped over

@@ -133,18 +133,18 @@ func TestStepsLieInRows(t *testing.T) {
 
 // A grid's line lies where it is said to, over the crop on the whole photo too,
 // and leaves all else as it was.
-func TestMarkStretches(t *testing.T) {
+func TestMarkGrid(t *testing.T) {
 	size := image.Pt(200, 100)
 	p := edited(whole(size), size, plan.SetCrop(plan.Crop{X: 0.5, Y: 0, W: 0.5, H: 1}))
 	s := make1(t, study.NewDesk(twoHalves(size.X, size.Y)), p, study.Whole, study.Photo)
-	lines := []study.Stretch{{A: plan.Point{X: 0.5, Y: 0}, B: plan.Point{X: 0.5, Y: 1}}}
+	grid := plan.Grid{Across: 2, Down: 1}
 	for _, c := range []struct {
 		view study.View
 		size image.Point
 		at   int
 	}{{study.Photo, image.Pt(50, 50), 25}, {study.Whole, image.Pt(100, 50), 75}} {
 		before, r := raster(t, s, c.view, c.size), raster(t, s, c.view, c.size)
-		s.MarkStretches(r, c.view, lines)
+		s.MarkGrid(r, c.view, grid)
 		for y := range r.H {
 			for x := range r.W {
 				if changed := r.At(x, y) != before.At(x, y); changed != (x == c.at) {
