@@ -135,7 +135,7 @@ func (m *model) studioKey(a keys.Action) {
 		m.enterScale()
 		return
 	}
-	if shapesMoved(a, m.view) && m.shown.figures.Most == 0 && m.waits(a) {
+	if shapesMoved(a, m.view) && !m.countKnown() && m.waits(a) {
 		return // how many there are is not measured yet
 	}
 	edit := m.edit(a)

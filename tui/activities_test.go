@@ -71,7 +71,7 @@ func TestAValueForAShape(t *testing.T) {
 // Keys about a shape that come before the shapes are measured are not lost.
 func TestHandWaitsForTheShapes(t *testing.T) {
 	b := opened(t, 110, 34)
-	b.press("m")
+	b.press(".", "m")
 	b.tell(tea.KeyMsg{Type: tea.KeyEnter})
 	b.press("3")
 	if len(b.choices()) != 0 {
@@ -279,7 +279,7 @@ func TestVariationsAndPairs(t *testing.T) {
 // - pressed before the shapes are counted is done when they are.
 func TestFewerWaitsForTheCount(t *testing.T) {
 	b := opened(t, 110, 34)
-	b.press("m", "-")
+	b.press("4", "m", "-")
 	if b.m.plan().Shapes.Wanted != 0 {
 		t.Fatal("fewer than nobody knows")
 	}

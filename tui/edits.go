@@ -89,6 +89,14 @@ func (m *model) moreOrLess(more bool) plan.Edit {
 	}
 }
 
+// countKnown reports whether it is known how many shapes the plan has, but for how
+// many are wanted: a held key runs ahead of the picture there.
+func (m *model) countKnown() bool {
+	p := m.shown.want.plan
+	p.Shapes = m.plan().Shapes
+	return m.shown.figures.Most > 0 && p == m.plan()
+}
+
 // shapesBy breaks the plan up into more shapes or pulls it together to fewer,
 // starting from as many as there are.
 func (m *model) shapesBy(more bool) plan.Edit {

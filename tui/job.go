@@ -1,6 +1,8 @@
 package tui
 
 import (
+	"context"
+	"errors"
 	"io"
 	"sync"
 
@@ -31,8 +33,9 @@ type jobs struct {
 
 	// Read and written by Update only.
 	running bool
-	last    want // what the newest job was begun for
-	id      int  // which photo the desk is for: see want
+	stop    context.CancelFunc // ends a job that only measures: see resting.go
+	last    want               // what the newest job was begun for
+	id      int                // which photo the desk is for: see want
 	desk    *study.Desk
 
 	mu      sync.Mutex // held by the job that runs, or by a save
@@ -91,6 +94,9 @@ func (m *model) refresh() tea.Cmd {
 		j.last = want{} // what was painted is gone: paint it again afterwards
 	}
 	if !ok || j.running || w == j.last {
+		if j.stop != nil && w != j.last {
+			j.stop()
+		}
 		return nil
 	}
 	j.running, j.last = true, w
@@ -113,7 +119,15 @@ func (m *model) refresh() tea.Cmd {
 
 func (m *model) finished(d done) {
 	m.jobs.running = false
+	if m.jobs.stop != nil {
+		m.jobs.stop()
+		m.jobs.stop = nil
+		if errors.Is(d.err, context.Canceled) {
+			return
+		}
+	}
 	if d.err != nil {
+		m.failed = d.want
 		if m.ctx.Err() == nil {
 			m.note = d.err.Error()
 		}
@@ -122,6 +136,9 @@ func (m *model) finished(d done) {
 	if d.want.paper != 0 {
 		d.figures, d.lines = m.shown.figures, m.shown.lines // those of the plan in hand are still wanted
 		d.want.plan = m.shown.want.plan
+	}
+	if len(m.shown.figures.Tones) > 0 && m.shown.want.photo == d.want.photo {
+		m.before = m.shown.figures
 	}
 	m.shown = d
 }

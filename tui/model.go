@@ -71,7 +71,11 @@ type model struct {
 	settled    settling
 	still      time.Duration
 	jobs       *jobs
-	shown      done // the newest picture and its figures
+	shown      done          // the newest picture and its figures
+	before     study.Figures // what was measured last, if the newest picture came without
+	failed     want          // what the last job that failed was for: it is not tried again
+	rested     int           // counts the times that keys rested: see resting.go
+	rest       time.Duration // how long they have to
 	note       string
 	saving     bool
 	behind     bool // the line is slow: the screen shows an older picture
@@ -85,7 +89,7 @@ func newModel(ctx context.Context, src Source, opt Options) *model {
 		opt.Aspect = 1
 	}
 	m := &model{
-		ctx: ctx, src: src, opt: opt, ink: newInks(opt.Depth), now: time.Now, still: settleTime,
+		ctx: ctx, src: src, opt: opt, ink: newInks(opt.Depth), now: time.Now, still: settleTime, rest: restTime,
 		glyphs: opt.Glyphs.At(opt.Depth),
 		view:   study.Whole, other: study.Plan, jobs: newJobs(opt), send: func(tea.Msg) {},
 	}
@@ -109,6 +113,7 @@ type (
 		err   error
 	}
 	crashMsg   struct{ crash *Crash }
+	restMsg    int  // the keys have rested: for which time
 	settledMsg int  // the window has kept its size: which of the sizes this was
 	behindMsg  bool // whether the picture on the screen is behind: see cells.Screen.Behind
 )
@@ -163,6 +168,11 @@ func (m *model) Update(msg tea.Msg) (next tea.Model, cmd tea.Cmd) {
 		m.finished(msg)
 		m.keepLine()
 		m.goOn()
+		return m, tea.Batch(m.refresh(), m.fillWall(), m.findCrops(), m.whenKeysRest())
+	case restMsg:
+		if int(msg) == m.rested {
+			return m, m.measurePlan()
+		}
 	case tileMsg:
 		m.tileMade(msg)
 	case cropsMsg:
@@ -234,7 +244,7 @@ func (m *model) open(msg openedMsg) tea.Cmd {
 	m.opened = &o
 	m.note = o.Note
 	m.frame = plan.Frame{Photo: o.Photo.Size}
-	m.hist = o.History
+	m.hist, m.before = o.History, study.Figures{}
 	m.jobs.photo(2, o.Photo.Master)
 	for _, a := range m.early {
 		m.studioKey(a)

@@ -82,7 +82,7 @@ func newBench(t *testing.T, cols, rows int) *bench {
 		return Opened{Photo: p, History: plan.NewHistory(plan.State{Plan: plan.Default(p.Size)}), Keep: b.kept}, nil
 	}}
 	b.m = newModel(t.Context(), src, Options{Screen: cells.NewScreen(&b.out)})
-	b.m.now, b.m.still = func() time.Time { return b.at }, 0
+	b.m.now, b.m.still, b.m.rest = func() time.Time { return b.at }, 0, 0
 	b.tell(tea.WindowSizeMsg{Width: cols, Height: rows})
 	return b
 }
@@ -109,17 +109,26 @@ func (b *bench) later(cmd tea.Cmd) {
 // do runs the waiting commands and all that follow from them.
 func (b *bench) do() {
 	for len(b.todo) > 0 {
-		cmd := b.todo[0]
-		b.todo = b.todo[1:]
-		switch msg := cmd().(type) {
-		case nil:
-		case tea.BatchMsg:
-			for _, c := range msg {
-				b.later(c)
-			}
-		default:
-			b.tell(msg)
+		b.step()
+	}
+}
+
+// step runs the first of them.
+func (b *bench) step() {
+	b.t.Helper()
+	if len(b.todo) == 0 {
+		b.t.Fatal("nothing left to do")
+	}
+	cmd := b.todo[0]
+	b.todo = b.todo[1:]
+	switch msg := cmd().(type) {
+	case nil:
+	case tea.BatchMsg:
+		for _, c := range msg {
+			b.later(c)
 		}
+	default:
+		b.tell(msg)
 	}
 }
 

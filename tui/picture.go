@@ -45,16 +45,14 @@ func (j *jobs) paint(ctx context.Context, desk *study.Desk, w want) done {
 	return j.measure(ctx, desk, w, s)
 }
 
-// measure measures after the picture is on its way: of a notan and for a reading
-// the plan, otherwise the values.
+// measure measures after the picture is on its way what that did not need: the
+// plan behind a notan, for a reading, and where tones are set by hand. Behind
+// other views it is measured when the keys rest.
 func (j *jobs) measure(ctx context.Context, desk *study.Desk, w want, s *study.Study) done {
-	measured := study.Values
-	if w.view == study.Notan || w.read {
-		measured = study.Plan
-	}
-	if len(s.Figures.Tones) == 0 || w.read && s.Figures.Map.W == 0 {
+	now := w.view == study.Notan || w.byHand
+	if now && len(s.Figures.Tones) == 0 || w.read && s.Figures.Map.W == 0 {
 		var err error
-		if s, err = desk.Make(ctx, w.plan, measured); err != nil {
+		if s, err = desk.Make(ctx, w.plan, study.Plan); err != nil {
 			return done{want: w, err: err}
 		}
 	}

@@ -204,10 +204,14 @@ func squintWord(p plan.Plan) string {
 }
 
 func (m *model) shapesWord() string {
-	if m.shown.want.cols == 0 {
+	f, old := m.told()
+	switch {
+	case len(f.Tones) == 0:
 		return ""
+	case old:
+		return "… shapes"
 	}
-	return counted(m.shown.figures.Shapes, "shape", "shapes")
+	return counted(f.Shapes, "shape", "shapes")
 }
 
 // decidedWord counts what was decided about single places and what is kept.
@@ -223,18 +227,27 @@ func (m *model) decidedWord() string {
 }
 
 func (m *model) keptWord() string {
-	if m.shown.want.cols == 0 {
+	f, old := m.told()
+	switch {
+	case len(f.Tones) == 0:
 		return ""
+	case old:
+		return "keeps … % of the variation"
 	}
-	return fmt.Sprintf("keeps %.0f %% of the variation", 100*m.shown.figures.Kept)
+	return fmt.Sprintf("keeps %.0f %% of the variation", 100*f.Kept)
 }
 
 // valuesLine shows the tones from dark to light, each with its share; while they
 // are set by hand, with the cuts between them and the chosen one in brackets.
+// Those of an older plan are said in grey.
 func (m *model) valuesLine() string {
-	f := m.shown.figures
+	f, old := m.told()
 	if len(f.Tones) == 0 {
-		return m.ink.plain(pad("", m.cols))
+		words := ""
+		if m.unmeasured() {
+			words = " measuring …"
+		}
+		return m.ink.quiet(pad(words, m.cols))
 	}
 	by := m.scope == keys.Scale
 	out, wide := m.ink.plain(" "), 2
@@ -246,13 +259,16 @@ func (m *model) valuesLine() string {
 		if wide == 1 {
 			share = strings.ReplaceAll(share, " ", "")
 		}
-		out += cells.Swatch(palette.Grey(t.Y()), wide, m.opt.Depth, cells.Inks(f.Tones)...) + m.word(munsell(t)+" "+share, by && m.mark == 2*i)
+		out += cells.Swatch(palette.Grey(t.Y()), wide, m.opt.Depth, cells.Inks(f.Tones)...) + m.word(munsell(t)+" "+share, old, by && m.mark == 2*i)
 		if by && i < len(f.Cuts) {
-			out += m.word("|"+munsell(f.Cuts[i])[1:], m.mark == 2*i+1)
+			out += m.word("|"+munsell(f.Cuts[i])[1:], old, m.mark == 2*i+1)
 		}
 	}
 	if p := m.plan(); by {
 		out += m.ink.quiet(" cuts " + string(p.Values.CutMethod) + ", tones " + string(p.Values.ToneMethod))
+	}
+	if old {
+		out += m.ink.quiet(" …")
 	}
 	if ansi.StringWidth(out) > m.cols {
 		out = ansi.Truncate(out, m.cols, "")
@@ -263,9 +279,12 @@ func (m *model) valuesLine() string {
 	return out
 }
 
-func (m *model) word(s string, chosen bool) string {
-	if chosen {
+func (m *model) word(s string, old, chosen bool) string {
+	switch {
+	case chosen:
 		return m.ink.strong("[" + s + "]")
+	case old:
+		return m.ink.quiet(" " + s + " ")
 	}
 	return m.ink.plain(" " + s + " ")
 }

@@ -21,6 +21,7 @@ type want struct {
 	marks  marks
 	column string // text beside the picture, one line a line
 	read   bool   // say what the plan is like
+	byHand bool   // tones and cuts are set by hand: they have to be known at every key
 	sheets sheets // pages instead of the picture
 	paper  int    // thumbnails instead of the plan in hand: changes whenever they do; 0: none
 	glyphs cells.Glyphs
@@ -48,7 +49,7 @@ func (m *model) wanted() (want, bool) {
 	}
 	w := want{photo: m.jobs.id, view: m.view, going: m.goingTo(), grid: m.gridOf(m.plan()), focal: m.scope == keys.Focal, beside: m.beside && m.canBeside(), cols: m.cols, rows: m.bandRows(), glyphs: m.glyphs}
 	w.marks, w.column, w.read = m.marks(), m.column(), m.reads()
-	w.sheets = m.wantedSheets()
+	w.sheets, w.byHand = m.wantedSheets(), m.scope == keys.Scale
 	if m.onPaper() {
 		return m.wantedPaper(w)
 	}

@@ -138,6 +138,7 @@ func keyFigures(w *watched) {
 	series(w, "squint step, plan", "m", squint, 30, 120*time.Millisecond, 0)
 	series(w, "another number of values, plan", "m", []string{"4", "5", "3", "2", "3"}, 30, goal, 0)
 	w.press("R") // the column follows in the picture's rows
+	w.press("c") // so that the plan, shown next, is a change to wait for
 	series(w, "another number of values, plan with the reading beside it", "m", []string{"4", "2", "3"}, 30, 50*time.Millisecond, 0)
 	w.press("\x1b")
 	for range 10 {

@@ -188,17 +188,25 @@ func (t *terminal) shows(words string) string {
 	return t.until(fmt.Sprintf("%q", words), func(s string) bool { return strings.Contains(s, words) })
 }
 
-// quiet waits until nothing was written for a while.
+// quiet waits until nothing was written for a while and nothing is said to be
+// measured.
 func (t *terminal) quiet() {
 	for {
 		t.mu.Lock()
 		since := time.Since(t.last)
 		t.mu.Unlock()
-		if since > 150*time.Millisecond {
+		if since > 150*time.Millisecond && (since > 5*time.Second || !t.measures()) {
 			return
 		}
 		time.Sleep(10 * time.Millisecond)
 	}
+}
+
+// measures reports whether the line of values ends with the mark of figures that
+// are to come.
+func (t *terminal) measures() bool {
+	rows := strings.Split(t.screen(), "\n")
+	return len(rows) > 3 && strings.HasSuffix(strings.TrimRight(rows[len(rows)-4], " "), " …")
 }
 
 // untilColours waits until the picture rows show just n colours. The words on
