@@ -44,9 +44,9 @@ const (
 type Blurrer struct {
 	crew    imageproc.Crew
 	x, y    axis
-	planes  []imageproc.Plane[palette.Light]
+	coarser []channels // level 1 and on
 	lines   []lineSet
-	copied  []float32
+	copied  [3][]float32
 	modes   modes
 	workers int
 	pass    pass
@@ -61,37 +61,56 @@ type lineSet struct {
 // plane is a bare plane: the blur is the same for every unit.
 type plane = imageproc.Plane[palette.Light]
 
+// channels are the n planes of one size that are blurred at once: one, or the
+// three of a picture. Together they share each pass among the processors, with a
+// third of the waits for the slower one.
+type channels struct {
+	of [3]plane
+	n  int
+}
+
+// reshape makes all planes w by h.
+func (c *channels) reshape(n, w, h int) {
+	c.n = n
+	for i := range n {
+		c.of[i] = c.of[i].Reshape(w, h)
+	}
+}
+
 // Blur writes src blurred by sigma pixels into dst. A sigma of 0, below 0 or
 // NaN copies. dst and src have the same size, or it panics; dst may be src.
 func (b *Blurrer) Blur(dst, src imageproc.Picture, sigma float64) {
-	d, s := dst.Planes(), src.Planes()
-	for i := range d {
-		b.blur(d[i], s[i], sigma)
-	}
+	b.blur(channels{dst.Planes(), 3}, channels{src.Planes(), 3}, sigma)
 }
 
 // BlurPlane is Blurrer.Blur for one plane of any unit. A blur of anything but
 // light (or of Y, which is a sum of light) is not a squint.
 func BlurPlane[U palette.Unit](b *Blurrer, dst, src imageproc.Plane[U], sigma float64) {
-	b.blur(plane(dst), plane(src), sigma)
+	b.blur(channels{[3]plane{plane(dst)}, 1}, channels{[3]plane{plane(src)}, 1}, sigma)
 }
 
-func (b *Blurrer) blur(dst, src plane, sigma float64) {
-	if dst.Size() != src.Size() {
-		panic(fmt.Sprintf("tone: blur of %v into %v", src.Size(), dst.Size()))
+func (b *Blurrer) blur(dst, src channels, sigma float64) {
+	for i := range dst.n {
+		if dst.of[i].Size() != src.of[i].Size() || src.of[i].Size() != src.of[0].Size() {
+			panic(fmt.Sprintf("tone: blur of %v into %v", src.of[i].Size(), dst.of[i].Size()))
+		}
 	}
-	w, h := src.W, src.H
+	w, h := src.of[0].W, src.of[0].H
 	if w == 0 || h == 0 {
 		return
 	}
 	long := max(w, h)
 	switch {
 	case !(sigma > 0) || long == 1:
-		copy(dst.Pix, src.Pix)
+		for i := range dst.n {
+			copy(dst.of[i].Pix, src.of[i].Pix)
+		}
 		return
 	case sigma >= modesLong*float64(long) || sigma >= modesShort*float64(min(w, h)):
 		b.prepare(w)
-		b.modes.blur(&b.crew, b.lines, dst, src, sigma, b.workers)
+		for i := range dst.n {
+			b.modes.blur(&b.crew, b.lines, dst.of[i], src.of[i], sigma, b.workers)
+		}
 		return
 	}
 	deep := min(depth(w, sigma), depth(h, sigma))
@@ -116,38 +135,48 @@ func (b *Blurrer) prepare(n int) {
 }
 
 // pyramid halves deep times, convolves, doubles deep times.
-func (b *Blurrer) pyramid(dst, src plane, deep int) {
+func (b *Blurrer) pyramid(dst, src channels, deep int) {
 	xs, ys := b.x.levels, b.y.levels
 	widest := 0
 	for _, x := range xs {
 		widest = max(widest, x.n-2*x.origin)
 	}
 	b.prepare(widest + 2*len(b.x.kernel) + 16)
-	for len(b.planes) < deep+1 {
-		b.planes = append(b.planes, plane{})
+	for len(b.coarser) < deep+1 {
+		b.coarser = append(b.coarser, channels{})
 	}
 	from := src
 	for l := range deep {
-		b.planes[l] = b.planes[l].Reshape(xs[l+1].n, ys[l+1].n)
-		b.run(halve, b.planes[l], from, l, ys[l+1].n, 3*xs[l].n)
-		from = b.planes[l]
+		b.coarser[l].reshape(src.n, xs[l+1].n, ys[l+1].n)
+		b.run(halve, b.coarser[l], from, l, ys[l+1].n, 3*xs[l].n)
+		from = b.coarser[l]
 	}
 	last := dst
 	if deep > 0 {
-		b.planes[deep] = b.planes[deep].Reshape(from.W, from.H)
-		last = b.planes[deep]
-	} else if &dst.Pix[0] == &src.Pix[0] {
-		b.copied = append(b.copied[:0], src.Pix...)
-		from.Pix = b.copied
+		b.coarser[deep].reshape(src.n, xs[deep].n, ys[deep].n)
+		last = b.coarser[deep]
+	} else {
+		b.detach(&from, dst)
 	}
 	taps := len(b.x.kernel) + len(b.y.kernel)
-	b.run(convolve, last, from, deep, ys[deep].hi-ys[deep].lo, from.W*taps/2)
+	b.run(convolve, last, from, deep, ys[deep].hi-ys[deep].lo, xs[deep].n*taps/2)
 	for l := deep - 1; l >= 0; l-- {
 		to := dst
 		if l > 0 {
-			to = b.planes[l-1]
+			to = b.coarser[l-1]
 		}
 		b.run(double, to, last, l, ys[l].hi-ys[l].lo, 2*xs[l].n)
 		last = to
+	}
+}
+
+// detach makes src a copy where it shares its memory with dst, which a
+// convolution would overwrite while it still reads it.
+func (b *Blurrer) detach(src *channels, dst channels) {
+	for i := range src.n {
+		if &dst.of[i].Pix[0] == &src.of[i].Pix[0] {
+			b.copied[i] = append(b.copied[i][:0], src.of[i].Pix...)
+			src.of[i].Pix = b.copied[i]
+		}
 	}
 }
