@@ -45,9 +45,13 @@ type (
 func (m *model) onCrops() bool { return m.scope == keys.Wall && m.wall.hangs == cropped }
 
 // searchKey is the part of a plan that proposals depend on: what the picture is
-// about, how it is squinted at, and which kind of panels is at hand.
+// about, how it is squinted at, which kind of panels is at hand, the smallest mark
+// there, and what was left out of the photo or laid in.
 func searchKey(p plan.Plan) plan.Plan {
-	return plan.Plan{Focus: p.Focus, Squint: p.Squint, Panel: plan.Panel{Unit: p.Panel.Unit}}
+	return plan.Plan{
+		Focus: p.Focus, Squint: p.Squint, Panel: plan.Panel{Unit: p.Panel.Unit},
+		Shapes: plan.Shapes{Brush: p.Shapes.Brush}, Choices: study.Retouches(p),
+	}
 }
 
 // findCrops begins to look for crops if those that hang there are for another plan.
@@ -60,8 +64,13 @@ func (m *model) findCrops() tea.Cmd {
 	*c = proposed{of: searchKey(p), inWork: true}
 	m.wall.at, m.wall.first = 0, -1
 	return guard(func() tea.Msg {
-		list, err := crops.Propose(ctx, photo.Master, photo.Size, crops.Options{
-			Panels: panelsAtHand(p.Panel), Focus: p.Focus, N: cropsProposed, Squint: p.Squint, Values: cropValues,
+		master, err := study.Retouched(ctx, photo.Master, p)
+		if err != nil {
+			return cropsMsg{searchKey(p), nil, err}
+		}
+		list, err := crops.Propose(ctx, master, photo.Size, crops.Options{
+			Panels: panelsAtHand(p.Panel), Focus: p.Focus, N: cropsProposed,
+			Squint: p.Squint, Values: cropValues, Brush: p.Shapes.Brush,
 		}, func(done float64) { send(searchMsg(done)) })
 		return cropsMsg{searchKey(p), list, err}
 	})

@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"reflect"
 	"strings"
 	"testing"
 
@@ -68,6 +69,36 @@ func TestCropsOnTheWall(t *testing.T) {
 	b.do()
 	if b.m.wall.hangs != kept {
 		t.Error("C does not lead back to the thumbnails")
+	}
+}
+
+// What is left out of the photo is left out of the crops that are looked for: the
+// search begins anew, on the photo without it. A value given to a shape changes
+// no photo.
+func TestCropsKnowWhatIsLeftOut(t *testing.T) {
+	b := opened(t, 140, 40)
+	b.m.do("", plan.SetFocus(plan.Focus{X: .4, Y: .5, Radius: plan.UsualRadius}))
+	b.press("C")
+	b.do()
+	with := b.m.wall.crops.list
+	b.press("C", "T")
+	b.do()
+	add := func(c plan.Choice) {
+		b.m.do("", plan.Choose(c))
+		b.press("C")
+	}
+	add(plan.Choice{What: plan.GiveValue, Area: plan.BoxArea(.3, .3, .5, .6), Value: 1})
+	if b.m.wall.crops.inWork {
+		t.Error("a value given to a shape begins the search anew")
+	}
+	b.press("C", "T")
+	add(plan.Choice{What: plan.LeaveOut, Area: plan.BoxArea(.2, .1, .65, .9)}) // the block
+	if !b.m.wall.crops.inWork {
+		t.Fatal("the crops of the photo with the block stay")
+	}
+	b.do()
+	if without := b.m.wall.crops.list; len(without) == 0 || reflect.DeepEqual(with, without) {
+		t.Errorf("the same %d crops as with the block", len(without))
 	}
 }
 

@@ -80,7 +80,7 @@ type cropper struct {
 
 // options checks the flags and returns what crops of w are for.
 func (c *cropper) options(w *work) (crops.Options, error) {
-	o := crops.Options{Focus: w.plan.Focus, N: c.n, Squint: w.plan.Squint, Values: w.plan.Values.K}
+	o := crops.Options{Focus: w.plan.Focus, N: c.n, Squint: w.plan.Squint, Values: w.plan.Values.K, Brush: w.plan.Shapes.Brush}
 	none := crops.Options{}
 	var err error
 	if c.given("focal") {
@@ -139,7 +139,11 @@ func (c *cropper) propose(ctx context.Context, file string) error {
 	if c.wall != "" && sameFile(photoPath(file, w.file), c.wall) {
 		return usagef("--wall %s would write over the photo: choose another name, such as crops.png", c.wall)
 	}
-	found, err := crops.Propose(ctx, w.photo.Master, w.photo.Size, o, nil)
+	master, err := study.Retouched(ctx, w.photo.Master, w.plan)
+	if err != nil {
+		return fmt.Errorf("%s: %w", file, err)
+	}
+	found, err := crops.Propose(ctx, master, w.photo.Size, o, nil)
 	if err != nil {
 		return fmt.Errorf("%s: %w", file, err)
 	}

@@ -82,7 +82,7 @@ type cropMeasures struct {
 func measureCrops(t *testing.T, master imageproc.Picture, full image.Point, seed uint64, random int) cropMeasures {
 	t.Helper()
 	ctx := context.Background()
-	o := crops.Options{N: 6, Squint: 1, Values: 3}
+	o := crops.Options{N: 6, Squint: 1, Values: 3, Brush: 3}
 	for _, name := range cropPanels {
 		p, err := plan.ParsePanel(name)
 		if err != nil {

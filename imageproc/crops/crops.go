@@ -36,6 +36,9 @@ type Options struct {
 	Squint float64
 	// Values is how many values the coarse plan has, plan.MinK to plan.MaxK.
 	Values int
+	// Brush is as in a plan: the width of the smallest mark in mm on the panel, 0 to
+	// plan.MaxBrush. Coarse plans show nothing that small.
+	Brush float64
 }
 
 // Proposal is a crop worth trying.
@@ -86,7 +89,8 @@ func (p Proposal) Edit() plan.Edit {
 // best of the others; no two share 70 % or more of the photo (intersection over
 // union). photo is the master picture, full the photo's size in pixels, of which
 // photo is a copy of any size. There are fewer than o.N if no more were found that
-// differ, and never none. It calls progress, if not nil, from its own goroutine
+// differ, and never none. What the painter left out or laid in has to be so in photo
+// (study.Retouched). It calls progress, if not nil, from its own goroutine
 // with numbers that rise to 1.
 //
 // The same photo and options give the same proposals, whatever the number of
@@ -131,5 +135,7 @@ func (o Options) check(photo imageproc.Picture, full image.Point) {
 		panic(fmt.Sprintf("crops: squint of %g %%", o.Squint))
 	case o.Values < plan.MinK || o.Values > plan.MaxK:
 		panic(fmt.Sprintf("crops: %d values", o.Values))
+	case !(o.Brush >= 0 && o.Brush <= plan.MaxBrush):
+		panic(fmt.Sprintf("crops: brush of %g mm", o.Brush))
 	}
 }

@@ -69,7 +69,7 @@ func panels(t testing.TB, names ...string) []plan.Panel {
 }
 
 func usual(ps []plan.Panel) Options {
-	return Options{Panels: ps, Focus: plan.Focus{X: 0.4, Y: 0.55, Radius: plan.UsualRadius}, N: 6, Squint: 1, Values: 3}
+	return Options{Panels: ps, Focus: plan.Focus{X: 0.4, Y: 0.55, Radius: plan.UsualRadius}, N: 6, Squint: 1, Values: 3, Brush: 3}
 }
 
 // Twelve panel forms, six proposals, a master of 2048 pixels.

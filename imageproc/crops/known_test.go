@@ -80,7 +80,7 @@ func TestBoatOffTheMiddle(t *testing.T) {
 		w := 0.5
 		h := w * 4800 / 3200 * 6 / 8
 		across := plan.Panel{Short: 6, Long: 8, Unit: plan.Inch, Way: plan.Across}
-		v, rs, err := NewScorer(pic, boatPhoto, 1, 3).Score(context.Background(), across, plan.Crop{X: x - w/2, Y: min(0.62-h/2, 1-h), W: w}, o.Focus)
+		v, rs, err := NewScorer(pic, boatPhoto, o).Score(context.Background(), across, plan.Crop{X: x - w/2, Y: min(0.62-h/2, 1-h), W: w}, o.Focus)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -109,7 +109,7 @@ func TestClutterIsCutAway(t *testing.T) {
 		t.Errorf("%+v", ps[0].Reasons)
 	}
 	across := plan.Panel{Short: 6, Long: 8, Unit: plan.Inch, Way: plan.Across}
-	v, rs, err := NewScorer(pic, boatPhoto, 1, 3).Score(context.Background(), across, plan.Crop{W: 0.88}, o.Focus)
+	v, rs, err := NewScorer(pic, boatPhoto, o).Score(context.Background(), across, plan.Crop{W: 0.88}, o.Focus)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -224,7 +224,7 @@ func TestFirstOutdoesRandomCrops(t *testing.T) {
 		full := image.Pt(2700, 1800)
 		o := usual(panels(t, "6x8", "5x7", "square"))
 		first := propose(t, pic, full, o)[0]
-		scorer := NewScorer(pic, full, o.Squint, o.Values)
+		scorer := NewScorer(pic, full, o)
 		v, reasons, err := scorer.Score(context.Background(), first.Panel, first.Crop, o.Focus)
 		if err != nil || math.Abs(v-first.Score) > 1e-9 || !slices.Equal(reasons, first.Reasons) {
 			t.Fatalf("the scorer says %v, the proposal %v, %v", v, first.Score, err)

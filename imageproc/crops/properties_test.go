@@ -95,7 +95,7 @@ func TestProposalsAreSound(t *testing.T) {
 		if i == 3 {
 			pic = imageproc.NewPicture(size.X, size.Y) // all black
 		}
-		o := Options{N: 1 + r.IntN(7), Squint: 3 * r.Float64(), Values: 2 + r.IntN(4)}
+		o := Options{N: 1 + r.IntN(7), Squint: 3 * r.Float64(), Values: 2 + r.IntN(4), Brush: 6 * r.Float64()}
 		for range 1 + r.IntN(4) {
 			p := all[r.IntN(len(all)-1)] // the last is free
 			p.Way = []plan.Way{plan.Unsaid, plan.Upright, plan.Across}[r.IntN(3)]
@@ -220,7 +220,7 @@ func TestRefusals(t *testing.T) {
 	}
 	for what, change := range map[string]func(o *Options){
 		"no proposals": func(o *Options) { o.N = 0 }, "a squint of NaN": func(o *Options) { o.Squint = math.NaN() },
-		"six values": func(o *Options) { o.Values = 6 },
+		"six values": func(o *Options) { o.Values = 6 }, "a brush below nothing": func(o *Options) { o.Brush = -1 },
 	} {
 		panics(what, func() {
 			q := o
@@ -228,9 +228,9 @@ func TestRefusals(t *testing.T) {
 			_, _ = Propose(context.Background(), pic, image.Pt(60, 40), q, nil)
 		})
 	}
-	panics("an empty photo", func() { NewScorer(imageproc.Picture{}, image.Pt(1, 1), 1, 3) })
+	panics("an empty photo", func() { NewScorer(imageproc.Picture{}, image.Pt(1, 1), o) })
 	panics("a crop outside the photo", func() {
-		_, _, _ = NewScorer(pic, image.Pt(60, 40), 1, 3).Score(context.Background(), first(t), plan.Crop{X: 0.8, W: 0.9}, o.Focus)
+		_, _, _ = NewScorer(pic, image.Pt(60, 40), o).Score(context.Background(), first(t), plan.Crop{X: 0.8, W: 0.9}, o.Focus)
 	})
 }
 

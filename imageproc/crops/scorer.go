@@ -13,11 +13,11 @@ import (
 // compare it with them. It is not for concurrent use.
 type Scorer struct{ s *studio }
 
-// NewScorer returns a scorer for a photo and what Options says of squint and
-// values. It panics as Propose does.
-func NewScorer(photo imageproc.Picture, full image.Point, squint float64, values int) *Scorer {
-	Options{N: 1, Squint: squint, Values: values}.check(photo, full)
-	return &Scorer{newStudio(photo, full, squint, values)}
+// NewScorer returns a scorer for a photo and what o says of squint, values and
+// brush. It panics as Propose does.
+func NewScorer(photo imageproc.Picture, full image.Point, o Options) *Scorer {
+	o.check(photo, full)
+	return &Scorer{newStudio(photo, full, o)}
 }
 
 // Score returns how much of what practice asks of the crop is answered with yes,

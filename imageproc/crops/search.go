@@ -93,7 +93,7 @@ func (s *search) run(forms []form) ([]candidate, error) {
 func (s *search) studiosOf(picture imageproc.Picture) []*studio {
 	var out []*studio
 	for range imageproc.Workers() {
-		out = append(out, newStudio(picture, s.full, s.o.Squint, s.o.Values))
+		out = append(out, newStudio(picture, s.full, s.o))
 	}
 	return out
 }

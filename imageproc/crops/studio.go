@@ -18,9 +18,9 @@ type studio struct {
 	start plan.Plan
 }
 
-func newStudio(picture imageproc.Picture, full image.Point, squint float64, k int) *studio {
+func newStudio(picture imageproc.Picture, full image.Point, o Options) *studio {
 	f := plan.Frame{Photo: full}
-	start := plan.SetK(k)(plan.SetSquint(squint)(plan.Default(full), f), f)
+	start := plan.SetBrush(o.Brush)(plan.SetK(o.Values)(plan.SetSquint(o.Squint)(plan.Default(full), f), f), f)
 	return &studio{full: full, desk: study.NewDesk(picture), start: start}
 }
 

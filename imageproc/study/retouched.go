@@ -82,6 +82,20 @@ func retouchesOf(p plan.Plan) []plan.Choice {
 	return out
 }
 
+// Retouches returns the choices of a plan that change the photo itself and count,
+// in their order: what leaves out, moves, copies or adds. Two plans with equal
+// ones have the same retouched photo.
+func Retouches(p plan.Plan) plan.Choices { return plan.ListOf(retouchesOf(p)...) }
+
+// Retouched returns a photo with what p leaves out, moves, copies and adds: the
+// photo itself if that is nothing, else a copy, which is the caller's. It gives up
+// with ctx's error when ctx ends.
+func Retouched(ctx context.Context, photo imageproc.Picture, p plan.Plan) (imageproc.Picture, error) {
+	d := NewDesk(photo)
+	err := d.setRetouched(ctx, p)
+	return d.master, err
+}
+
 // lay lays one choice into the master.
 func (d *Desk) lay(ctx context.Context, c plan.Choice) error {
 	r := &d.retouched
