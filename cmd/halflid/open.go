@@ -123,7 +123,7 @@ func (e notThere) Error() string {
 
 // meant returns the command that a word is a slip of; empty if there is none.
 func meant(word string) string {
-	for _, c := range []string{"show", "plan", "read", "crop", "sheet", "terminal", "help", "completion"} {
+	for _, c := range []string{"show", "plan", "read", "crop", "sheet", "terminal", "man", "help", "completion"} {
 		if near(word, c) {
 			return c
 		}

@@ -109,6 +109,6 @@ Exit codes: 0 done, 1 failed, 2 the command line was wrong.`,
 	}
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usageError{err} })
 	root.CompletionOptions.HiddenDefaultCmd = false
-	root.AddCommand(showCommand(out), planCommand(out), readCommand(out), cropCommand(out), sheetCommand(out), terminalCommand(in, out))
+	root.AddCommand(showCommand(out), planCommand(out), readCommand(out), cropCommand(out), sheetCommand(out), terminalCommand(in, out), manCommand(out))
 	return root
 }
