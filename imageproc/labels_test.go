@@ -24,6 +24,12 @@ func TestLabelsAreAView(t *testing.T) {
 		t.Errorf("appending to row 0 changed row 1: %v", l.Pix)
 	}
 	wantPanic(t, "labels", "imageproc: labels of -1 by 2", func() { imageproc.NewLabels(-1, 2) })
+	wantPanic(t, "labels", "imageproc: labels of 2 by -1", func() { imageproc.NewLabels(2, -1) })
+	for _, z := range []image.Point{{}, {X: 3}, {Y: 3}} {
+		if got := imageproc.NewLabels(z.X, z.Y); got.Size() != z || len(got.Pix) != 0 {
+			t.Errorf("labels of %v have %d pixels", z, len(got.Pix))
+		}
+	}
 }
 
 func TestLabelsReshape(t *testing.T) {

@@ -3,6 +3,7 @@ package imageproc
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"atelier/halflid/palette"
@@ -59,6 +60,21 @@ func TestRasterClampsAndKeepsChannelsApart(t *testing.T) {
 	}
 }
 
+func TestRasterRefusesUnequalPlanes(t *testing.T) {
+	for i, size := range []struct{ w, h int }{{3, 2}, {2, 3}} {
+		p := NewPicture(3, 3)
+		*[]*Plane[palette.Light]{&p.G, &p.B}[i] = NewPlane[palette.Light](size.w, size.h)
+		func() {
+			defer func() {
+				if got := fmt.Sprint(recover()); !strings.HasPrefix(got, "imageproc: picture of unequal planes") {
+					t.Errorf("planes of %v, %v, %v: panic %q", p.R.Size(), p.G.Size(), p.B.Size(), got)
+				}
+			}()
+			p.Raster(Raster{})
+		}()
+	}
+}
+
 func TestLightReusesMemory(t *testing.T) {
 	p := NewPicture(40, 30)
 	y, l, r := NewPlane[palette.Y](50, 30), NewPlane[palette.L](50, 30), NewRaster(50, 30)
@@ -75,5 +91,8 @@ func TestLightReusesMemory(t *testing.T) {
 	}
 	if y.W != 40 || l.H != 30 || r.W != 40 || len(r.Pix) != 3*40*30 {
 		t.Errorf("sizes %v %v %v", y.Size(), l.Size(), r.Size())
+	}
+	if small := NewPicture(50, 40).Raster(r); small.W != 50 || len(small.Pix) != 3*50*40 || &small.Pix[0] == &r.Pix[0] {
+		t.Errorf("too little memory gives a raster of %v", small.Size())
 	}
 }

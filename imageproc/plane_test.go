@@ -94,6 +94,9 @@ func TestPlaneReshape(t *testing.T) {
 	if q := p.Reshape(13, 1); len(q.Pix) != 13 || &q.Pix[0] == &p.Pix[0] {
 		t.Errorf("reshaped larger: %d numbers", len(q.Pix))
 	}
+	if q := p.Reshape(5, 3); q.Size() != image.Pt(5, 3) || len(q.Pix) != 15 || &q.Pix[0] == &p.Pix[0] {
+		t.Errorf("reshaped wider: %d numbers", len(q.Pix))
+	}
 }
 
 func TestPicture(t *testing.T) {

@@ -127,7 +127,7 @@ func TestAverageCutsTheBoxToThePicture(t *testing.T) {
 
 func TestAverageRefusesAnEmptyBox(t *testing.T) {
 	src, dst := noise(8, 8, 5), NewPicture(2, 2)
-	for _, b := range []Box{{3, 3, 3, 5}, {9, 0, 12, 8}, {5, 0, 2, 8}, {math.NaN(), 0, 8, 8}} {
+	for _, b := range []Box{{3, 3, 3, 5}, {3, 3, 5, 3}, {9, 0, 12, 8}, {5, 0, 2, 8}, {math.NaN(), 0, 8, 8}} {
 		func() {
 			defer func() {
 				if recover() == nil {
@@ -137,7 +137,9 @@ func TestAverageRefusesAnEmptyBox(t *testing.T) {
 			Average(dst, src, b)
 		}()
 	}
-	Average(NewPicture(0, 0), src, WholeBox(8, 8)) // nothing to fill, nothing to say
+	for _, z := range []image.Point{{}, {X: 5}, {Y: 5}} {
+		Average(NewPicture(z.X, z.Y), src, WholeBox(8, 8)) // nothing to fill, nothing to say
+	}
 }
 
 func TestAverageIsTheSameOnAnyNumberOfProcessors(t *testing.T) {

@@ -106,7 +106,7 @@ func (c OKLab) RGB() RGB {
 }
 
 // Distance returns the straight distance between two colours in OKLab; 0.02 is
-// about what the eye just notices side by side.
+// about what the eye just notices side by side (from memory).
 func (c OKLab) Distance(d OKLab) float64 {
 	l, a, b := c.L-d.L, c.A-d.A, c.B-d.B
 	return math.Sqrt(sum3(l, l, a, a, b, b))

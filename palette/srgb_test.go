@@ -104,7 +104,7 @@ func TestCodingIsInverse(t *testing.T) {
 	for i := range 5000 {
 		c := float64(i) / 4999
 		v := Decode(c)
-		tol := 1e-14
+		tol := 1e-15
 		if math.Abs(c-0.04045) < 1e-3 {
 			tol = 2e-8
 		}

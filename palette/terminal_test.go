@@ -129,6 +129,56 @@ func TestNearestBasic16(t *testing.T) {
 	}
 }
 
+// From memory: xterm's defaults are X11's black, red3, green3, yellow3, blue2,
+// magenta3, cyan3, gray90, gray50, then the full colours with rgb:5c/5c/ff for
+// blue. A name ending in 3 is 205 of 255, in 2 it is 238.
+func TestBasic16AreTheDefaults(t *testing.T) {
+	mixed := func(i int, low, full uint8) SRGB { // bits: red, green, blue
+		on := [2]uint8{low, full}
+		return SRGB{on[i&1], on[i>>1&1], on[i>>2&1]}
+	}
+	for i := range 16 {
+		want := mixed(i, 0, 205)
+		switch {
+		case i == 4:
+			want = mixed(i, 0, 238)
+		case i == 7:
+			want = grey(229)
+		case i == 8:
+			want = grey(127)
+		case i == 12:
+			want = mixed(4, 92, 255)
+		case i > 8:
+			want = mixed(i-8, 0, 255)
+		}
+		if got := Basic16(uint8(i)); got != want {
+			t.Errorf("basic colour %d is %v, want %v", i, got, want)
+		}
+	}
+}
+
+// A colour is looked up by the middle of its cell of 8, 4 and 8 codes.
+func TestNearest256IsNearestToTheMiddleOfTheCell(t *testing.T) {
+	r := dice()
+	for range 4000 {
+		c := SRGB{uint8(r.IntN(256)), uint8(r.IntN(256)), uint8(r.IntN(256))}
+		if c.R == c.G && c.G == c.B {
+			continue
+		}
+		mid := func(code, size uint8) Light {
+			return Decode((float64(code-code%size) + float64(size-1)/2) / 255)
+		}
+		lab := RGB{mid(c.R, 8), mid(c.G, 4), mid(c.B, 8)}.XYZ().Lab()
+		best := math.Inf(1)
+		for i := 16; i < 256; i++ {
+			e := newEntry(uint8(i), XTerm256(uint8(i)))
+			best = min(best, e.cost(lab, staysGrey(lab)))
+		}
+		shown := newEntry(0, XTerm256(Nearest256(c)))
+		oracle.Close(t, fmt.Sprintf("cost of %v", c), shown.cost(lab, staysGrey(lab)), best, 1e-9)
+	}
+}
+
 func TestUserColoursPanic(t *testing.T) {
 	for what, f := range map[string]func(){
 		"palette: entry 15 of a 256-colour terminal is the user's own": func() { XTerm256(15) },

@@ -1,9 +1,12 @@
 package mass
 
 import (
+	"cmp"
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"atelier/halflid/imageproc"
@@ -79,6 +82,65 @@ func TestAbsorbLeavesNoCrumb(t *testing.T) {
 	}
 }
 
+// plainAbsorb does what Absorb says one crumb after the other, counting all
+// shapes and borders anew each time.
+func plainAbsorb(v imageproc.Labels, lightness []palette.L, least int) int {
+	for {
+		comp, n := flood(v, false)
+		area, value := Areas(nil, comp, n), make([]int32, n)
+		for i, c := range comp.Pix {
+			value[c] = v.Pix[i]
+		}
+		crumb := -1
+		for c := range n { // in raster order
+			if int(area[c]) < least && (crumb < 0 || area[c] < area[crumb] || area[c] == area[crumb] && value[c] < value[crumb]) {
+				crumb = c
+			}
+		}
+		if crumb < 0 || n == 1 {
+			return n
+		}
+		border, reach := map[int32]int{}, map[int32]int{}
+		for _, b := range Adjacency(comp, n) {
+			if b.B == int32(crumb) {
+				b.A, b.B = b.B, b.A
+			}
+			if b.A == int32(crumb) {
+				border[value[b.B]] += int(b.Len)
+				reach[value[b.B]] += int(area[b.B])
+			}
+		}
+		far := func(k int32) float64 { return math.Abs(float64(lightness[k] - lightness[value[crumb]])) }
+		best := int32(-1)
+		for k := range int32(len(lightness)) { // the darker first
+			if border[k] > 0 && (best < 0 || cmp.Or(cmp.Compare(far(best), far(k)), cmp.Compare(border[k], border[best]), cmp.Compare(reach[k], reach[best])) > 0) {
+				best = k
+			}
+		}
+		for i, c := range comp.Pix {
+			if int(c) == crumb {
+				v.Pix[i] = best
+			}
+		}
+	}
+}
+
+// Two tones as far apart as two others, so that there are ties of every kind.
+func TestAbsorbIsThePlainWay(t *testing.T) {
+	rng := rand.New(rand.NewPCG(17, 18))
+	even := []palette.L{10, 30, 50, 70}
+	var a Absorber
+	for range 4000 {
+		got := randomLabels(rng, 1+rng.IntN(8), 1+rng.IntN(8), 4)
+		want := imageproc.Labels{W: got.W, H: got.H, Pix: slices.Clone(got.Pix)}
+		least := rng.IntN(14)
+		n, m := a.Absorb(got, even, least), plainAbsorb(want, even, least)
+		if n != m || !slices.Equal(got.Pix, want.Pix) {
+			t.Fatalf("%d by %d, least %d: %d shapes %v, want %d %v", got.W, got.H, least, n, got.Pix, m, want.Pix)
+		}
+	}
+}
+
 // TestAbsorbTurned: mirrored and transposed noise comes out mirrored and
 // transposed but for crumbs that are equal in area and value.
 func TestAbsorbTurned(t *testing.T) {
@@ -111,12 +173,18 @@ func TestAbsorbTurned(t *testing.T) {
 }
 
 func TestAbsorbMisuse(t *testing.T) {
-	defer func() {
-		if recover() == nil {
-			t.Error("a value without a tone was accepted")
-		}
-	}()
-	Absorb(digits(t, "09"), tones, 2)
+	below := digits(t, "01")
+	below.Pix[0] = -1
+	for _, v := range []imageproc.Labels{digits(t, "09"), digits(t, "04"), below} {
+		func() {
+			defer func() {
+				if p := fmt.Sprint(recover()); !strings.HasPrefix(p, "mass: ") {
+					t.Errorf("%v, a value without a tone: panic %q", v.Pix, p)
+				}
+			}()
+			Absorb(v, tones, 2)
+		}()
+	}
 }
 
 func BenchmarkAbsorb(b *testing.B) {

@@ -67,6 +67,9 @@ func TestComponentsPublished(t *testing.T) {
 			if !slices.Equal(areas, want) {
 				t.Errorf("%s: areas %s-connected %v, want %v", name, conn, areas, want)
 			}
+			holes := r.Num(t, "holes_for_"+conn+"conn_fg")
+			oracle.Close(t, name+" holes by Euler "+conn, float64(count-euler), holes, 0)
+			oracle.Close(t, name+" holes by counting "+conn, float64(holesIn(v, conn == "4")), holes, 0)
 		}
 		border := 0
 		for _, p := range outline(v, 1) {
@@ -74,6 +77,29 @@ func TestComponentsPublished(t *testing.T) {
 		}
 		oracle.Close(t, name+" outline", float64(border), r.Num(t, "perimeter_edges"), 0)
 	}
+}
+
+// holesIn counts the connected parts of what is not of value 1, but for the one
+// that reaches the picture's frame. Background touches at corners where what it
+// surrounds does not.
+func holesIn(v imageproc.Labels, corners bool) int {
+	framed := imageproc.NewLabels(v.W+2, v.H+2)
+	for y := range v.H {
+		for x := range v.W {
+			if v.At(x, y) == 1 {
+				framed.Pix[(y+1)*framed.W+x+1] = 1
+			}
+		}
+	}
+	comp := imageproc.NewLabels(framed.W, framed.H)
+	n := 0
+	if corners {
+		n = Components8(comp, framed)
+	} else {
+		n = Components(comp, framed)
+	}
+	parts, _ := ofValue(framed, comp, n, 0)
+	return parts - 1
 }
 
 // outline counts, a row of the picture each, the pixel sides between value v
@@ -211,12 +237,16 @@ func TestComponentsEmptyAndMisuse(t *testing.T) {
 	if n := Components(imageproc.Labels{}, imageproc.Labels{}); n != 0 {
 		t.Errorf("%d components of nothing", n)
 	}
-	defer func() {
-		if recover() == nil {
-			t.Error("labels of two sizes were accepted")
-		}
-	}()
-	Components(imageproc.NewLabels(2, 3), imageproc.NewLabels(3, 2))
+	for name, f := range map[string]func(dst, values imageproc.Labels) int{"Components": Components, "Components8": Components8} {
+		func() {
+			defer func() {
+				if p, want := recover(), "mass: "+name+" of labels of 3 by 2 into 2 by 3"; p != want {
+					t.Errorf("labels of two sizes: panic %v, want %q", p, want)
+				}
+			}()
+			f(imageproc.NewLabels(2, 3), imageproc.NewLabels(3, 2))
+		}()
+	}
 }
 
 // TestComponentsKeepsMemory holds the promise that a warm Labeller allocates

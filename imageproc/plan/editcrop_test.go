@@ -142,6 +142,20 @@ func TestSetPanelKeepsCentreAndArea(t *testing.T) {
 	}
 }
 
+// Another size of the same proportions moves the crop by nothing at all.
+func TestSetPanelOfTheSameProportions(t *testing.T) {
+	r := seeded(t, 12)
+	for range 500 {
+		photo := randomPhoto(r)
+		f := Frame{photo}
+		p := SetPanel(Panel{Short: 6, Long: 8, Unit: Inch})(randomPlan(r, photo), f)
+		q := SetPanel(Panel{Short: 9, Long: 12, Unit: Inch})(p, f)
+		if q.Crop != p.Crop || q.Panel.Name() != "9x12 in" {
+			t.Fatalf("%v on %v became %v", p.Crop, photo, q.Crop)
+		}
+	}
+}
+
 // Once round all the panels, a crop that was as large as fits still is.
 func TestNextPanelGoesRound(t *testing.T) {
 	for _, photo := range []image.Point{{X: 3000, Y: 2000}, {X: 2000, Y: 3000}, {X: 1237, Y: 1237}} {
@@ -214,6 +228,7 @@ func TestFreeCrop(t *testing.T) {
 	oracle.Close(t, "aspect", q.Aspect(photo), 2, 1e-4)
 	oracle.Close(t, "area", qw*qh/(w*h), 1, 1e-4)
 	oracle.Close(t, "stretched", Stretch(1.1)(q, f).Aspect(photo), 2.2, 1e-3)
+	oracle.Close(t, "upright", SetFree(0.5)(q, f).Aspect(photo), 0.5, 1e-4)
 	oracle.Close(t, "widest", SetFree(1e9)(q, f).Aspect(photo), 20, 0.01)
 	oracle.Close(t, "tallest", Stretch(1e-9)(q, f).Aspect(photo), 0.05, 0.01)
 	if got := Stretch(1.1)(p, f); got != p {
@@ -238,7 +253,9 @@ func TestSetCrop(t *testing.T) {
 		t.Errorf("%+v", q.Crop)
 	}
 	tall := SetCrop(Crop{W: 0.1, H: 1})(p, f)
-	if q = SetCrop(Crop{W: 0.5})(tall, f); q.Crop != (Crop{W: 0.1, H: 1}) {
-		t.Errorf("%+v", q.Crop)
+	for _, w := range []float64{0.5, 0.15} {
+		if q = SetCrop(Crop{W: w})(tall, f); q.Crop != (Crop{W: 0.1, H: 1}) {
+			t.Errorf("%v wide: %+v", w, q.Crop)
+		}
 	}
 }

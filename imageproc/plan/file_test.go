@@ -139,6 +139,22 @@ func TestUnknownFieldsInAnyOrder(t *testing.T) {
 	}
 }
 
+// The focal point in the text: left out if there is none, its fall if it is the
+// usual one.
+func TestTextOfTheFocalPoint(t *testing.T) {
+	fr := Frame{image.Pt(4000, 3000)}
+	for focus, want := range map[Focus]string{
+		{}:                                    `"brush_mm":3}}`,
+		{X: 0.25, Y: 0.5, Radius: 1}:          `"brush_mm":3},"focus":{"x":0.25,"y":0.5,"radius":1}}`,
+		{X: 1, Radius: 0.2, Fall: FallStrong}: `"brush_mm":3},"focus":{"x":1,"y":0,"radius":0.2,"fall":"strong"}}`,
+		{X: 0.12344, Y: 1, Radius: 0.02, Fall: FallGentle}: `"brush_mm":3},"focus":{"x":0.1234,"y":1,"radius":0.02,"fall":"gentle"}}`,
+	} {
+		if got := planText(SetFocus(focus)(Default(fr.Photo), fr), fullChoices); !strings.HasSuffix(got, want) {
+			t.Errorf("%+v is written %s, want %s", focus, got, want)
+		}
+	}
+}
+
 func TestKeepAndDrop(t *testing.T) {
 	f := boatyard(t)
 	if f.Thumbnails[1].Name != "2" {

@@ -36,7 +36,8 @@ func clamp(v, lo, hi float64) float64 {
 // every decision within its range, the crop inside the photo with the panel's
 // proportions, cuts and tones in order. It changes as little as that needs, and
 // Fit of a fitted plan is that plan. Numbers that are NaN go to the bottom of
-// their range; an unknown method or panel becomes the default one. Choices are
+// their range; an unknown method or panel becomes the default one; a free crop
+// without a height becomes as high as it is wide. Choices are
 // sound from the start (see ListOf) and stay as they are. It is what carries a
 // plan over to a photo of another size. It panics if the frame's photo has no
 // pixels.

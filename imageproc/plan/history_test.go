@@ -85,6 +85,9 @@ func TestHistoryMergesAHeldKey(t *testing.T) {
 	if h.Undo().Redo().Do("squint", squinted(31)).Undo().Plan() != squinted(30) {
 		t.Error("after undo and redo the key still joins")
 	}
+	if h.Do("crop", squinted(40)).Undo().Do("squint", squinted(41)).Undo().Plan() != squinted(30) {
+		t.Error("after undo the key joins the step before")
+	}
 	if h.Do("", squinted(41)).Do("", squinted(42)).Undo().Plan() != squinted(41) {
 		t.Error("actions without a name join")
 	}

@@ -150,7 +150,7 @@ func (p Panel) Ruler() Unit {
 
 // In returns the panel's width and height in u for the reader, "15.2 x 20.3
 // cm": whole millimetres, otherwise one decimal (two for inches that are not
-// tenths); "free" for a free panel.
+// tenths); "free" for a free panel. It panics if u is no unit.
 func (p Panel) In(u Unit) string {
 	if p.Free() {
 		return p.Name()

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"errors"
+	"fmt"
 	"strings"
 	"testing"
 
@@ -103,6 +104,32 @@ func TestParsePanelSuggests(t *testing.T) {
 		p, err := ParsePanel(c.typed)
 		if !errors.Is(err, ErrWords) || !strings.Contains(err.Error(), c.part) {
 			t.Errorf("%.20q: %+v, %.200v; want %q", c.typed, p, err, c.part)
+		}
+	}
+}
+
+// Sides from 2 cm to 3 m, the long one ten times the short one at most.
+func TestPanelLimits(t *testing.T) {
+	for typed, ok := range map[string]bool{
+		"2x3 cm": true, "1.99x3 cm": false, "20x30 mm": true, "19.99x30 mm": false, "0.79x1 in": true, "0.78x1 in": false,
+		"100x300 cm": true, "100x300.01 cm": false, "60x118.11 in": true, "60x118.12 in": false,
+		"2x20 in": true, "2x20.01 in": false,
+	} {
+		if p, err := ParsePanel(typed); (err == nil) != ok {
+			t.Errorf("%s: %v, %v", typed, p, err)
+		}
+		// An edit makes a panel of the usual size of what is none.
+		var p Panel
+		if n, err := fmt.Sscanf(typed, "%fx%f %s", &p.Short, &p.Long, &p.Unit); n != 3 {
+			t.Fatal(err)
+		}
+		if q := p.fit(); q.same(p) != ok || !ok && q.Name() != "6x8 in" {
+			t.Errorf("%s is made %s", typed, q.Name())
+		}
+	}
+	for _, p := range []Panel{{Long: 8, Unit: Inch}, {Short: 6, Unit: Inch}, {Short: 6, Long: 8}} { // nor are these free
+		if q := p.fit(); q != (Panel{6, 8, Inch, Upright}) {
+			t.Errorf("%+v is made %s", p, q.Name())
 		}
 	}
 }

@@ -141,9 +141,29 @@ func TestFitMendsAnything(t *testing.T) {
 	} {
 		q := Fit(p, Frame{photo})
 		sound(t, "fit", q, photo)
+		if p.Values.CutMethod != CutByHand && q.Values.CutMethod != CutNested || p.Values.ToneMethod != ToneByHand && q.Values.ToneMethod != ToneMean {
+			t.Errorf("methods %q and %q became %q and %q", p.Values.CutMethod, p.Values.ToneMethod, q.Values.CutMethod, q.Values.ToneMethod)
+		}
 		if q.Squint < 0 || q.Squint > MaxSquint || q.Shapes.Wanted < 0 || !(q.Shapes.Brush <= MaxBrush) {
 			t.Errorf("%+v", q)
 		}
+	}
+}
+
+// A free crop without a height is as high as it is wide.
+func TestFitOfAFreeCropWithoutAHeight(t *testing.T) {
+	f := Frame{image.Pt(4000, 3000)}
+	for _, h := range []float64{0, -1, math.NaN()} {
+		p := SetFree(0)(Default(f.Photo), f)
+		p.Crop = Crop{X: 0.1, Y: 0.2, W: 0.3, H: h}
+		if got, want := Fit(p, f).Crop, (Crop{X: 0.1, Y: 0.2, W: 0.3, H: 0.4}); got != want {
+			t.Errorf("height %v: %+v, want %+v", h, got, want)
+		}
+	}
+	p := SetFree(0)(Default(f.Photo), f)
+	p.Crop = Crop{W: 1}
+	if got := Fit(p, f).Crop; got != (Crop{W: 1, H: 1}) {
+		t.Errorf("the whole width: %+v", got)
 	}
 }
 

@@ -2,7 +2,9 @@ package plan
 
 import (
 	"image"
+	"maps"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"atelier/halflid/palette"
@@ -131,7 +133,8 @@ var tackle = []string{`"depth":3`, `"note":"low tide <&> \u00e9"`, `"marks":[{"x
 // their known fields.
 func randomUnknown(r *rand.Rand, objects map[string][]string) unknown {
 	var u unknown
-	for path, known := range objects {
+	for _, path := range slices.Sorted(maps.Keys(objects)) { // the same in every run
+		known := objects[path]
 		for i, text := range tackle {
 			if r.IntN(12) == 0 {
 				name, value, _ := cutField(text)
@@ -154,7 +157,7 @@ func cutField(text string) (name, value string, ok bool) {
 var planObjects = map[string][]string{
 	"": {"", "crop", "panel", "squint", "values", "shapes", "focus", "choices"}, "crop": {"", "x", "y", "w", "h"},
 	"panel": {"size", "way"}, "values": {"count", "cuts", "tones"}, "values.cuts": {"", "method", "at"},
-	"values.tones": {"method", "at"}, "shapes": {"", "wanted", "brush_mm"},
+	"values.tones": {"method", "at"}, "shapes": {"", "wanted", "brush_mm"}, "focus": {"", "x", "y", "radius", "fall"},
 }
 
 func randomFile(r *rand.Rand) File {

@@ -3,6 +3,8 @@ package plan
 import (
 	"errors"
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -22,12 +24,13 @@ var wrongChoices = []change{
 	{`"what": "leave out",`, `"what": "leave out", "value": 1,`, "choices[0].value", `a choice "leave out" has no such field`, true, true},
 	{`"what": "leave out",`, `"what": "leave out", "dx": 1,`, "choices[0].dx", "no such field", true, true},
 	{`"what": "leave out",`, `"what": "leave out", "mirror": true,`, "choices[0].mirror", "no such field", true, true},
-	{`"what": "leave out",`, `"what": "leave out", "other": [],`, "choices[0].other", "no such field", true, true},
+	{`"what": "leave out",`, `"what": "leave out", "other": ["0,0 1,0 1,1"],`, "choices[0].other", "no such field", true, true},
 	{`"what": "leave out",`, `"what": "leave out", "depth": "far",`, "choices[0].depth", "no such field", true, true},
 	{`"what": "leave out",`, `"what": "value",`, "choices[0].of", "missing", true, true},
 	{`"what": "leave out",`, `"what": "move",`, "choices[0].dx", "missing", true, true},
 	{`"what": "leave out",`, `"what": "add",`, "choices[0].of", "missing", true, true},
 	{`"what": "leave out",`, `"what": "apart",`, "choices[0].other", "missing", true, true},
+	{`"what": "leave out",`, `"what": "apart", "other": 3,`, "choices[0].other", "want a list of rings", true, true},
 	{`"what": "leave out",`, `"what": "detail",`, "choices[0].shapes", "missing", true, true},
 	{`"what": "leave out",`, `"what": "outline",`, "choices[0].smooth", "missing", true, true},
 	{`"what": "leave out",`, `"what": "plane",`, "choices[0].plane", "missing", true, true},
@@ -82,8 +85,14 @@ var wrongChoices = []change{
 	{`"steps": [`, `"steps": {}, "was": [`, "history.steps", "want a list in [ ]", true, true},
 	{`"steps": [`, `"steps": [ [],`, "history.steps[0]", "want an object", true, true},
 	{`"steps": [`, `"steps": [` + strings.Repeat("{},", MaxKept), "history.steps", "115 steps: at most 100 are kept", true, true},
+	{`"first": {`, `"first": [], "was": {`, "history.first", "want an object", true, true},
+	{`"first": {`, `"first": {}, "was": {`, "history.first.plan", "missing", true, true},
+	{`"first": {`, `"first": {"plan": 3}, "was": {`, "history.first.plan", "want an object in { }, found 3", true, true},
+	{`"first": {`, `"first": {"thumbnails": 3, `, "history.first.thumbnails", "want a list in [ ]", true, true},
+	{"\"action\": \"leave out\",\n        \"plan\": {", `"action": "leave out", "plan": 3, "was": {`, "history.steps[0].plan", "want an object in { }, found 3", true, true},
+	{`"action": "leave out"`, `"action": 3`, "history.steps[0].action", "found 3", true, true},
 	{`"action": "leave out",`, ``, "history.steps[0].action", "missing", true, true},
-	{`"action": "leave out"`, `"action": " leave out"`, "history.steps[0].action", "without spaces around it", false, true},
+	{`"action": "leave out"`, `"action": " leave out"`, "history.steps[0].action", "without spaces around it", true, true},
 	{`"action": "leave out"`, `"action": "leave\u0007out"`, "history.steps[0].action", "at most 80 characters", true, true},
 	{`"action": "leave out"`, `"action": "` + strings.Repeat("a", 81) + `"`, "history.steps[0].action", "at most 80 characters", true, true},
 	{`"action": "leave out",`, `"action": "leave out", "thumbnails": 3,`, "history.steps[0].thumbnails", "want a list in [ ]", true, true},
@@ -91,6 +100,41 @@ var wrongChoices = []change{
 	{`"action": "leave out",`, `"action": "leave out", "thumbnails": [1],`, "history.steps[0].thumbnails[0]", "from 0 to 0, found 1", false, true},
 	{`"action": "leave out",`, `"action": "leave out", "thumbnails": [{"name": "a"}],`, "history.steps[0].thumbnails[0].plan", "missing", true, true},
 	{`"action": "leave out",`, `"action": "leave out", "deep": ` + strings.Repeat("[", 16) + strings.Repeat("]", 16) + `,`, "history.steps[0].deep", "more than 15 deep", false, true},
+}
+
+// A choice of each kind has just the fields of its kind: one fewer and one more
+// are refused, by Read and by the schema. Only mirror may be left out.
+func TestFieldsOfEachKindOfChoice(t *testing.T) {
+	valid := validator(t)
+	plain := string(boatyard(t).Text())
+	sample := map[string]string{
+		"other": `["0,0 1,0 1,1"]`, "value": "1", "of": "3", "dx": "0.1", "dy": "0.1", "scale": "2", "mirror": "true",
+		"tone": "5", "shapes": "3", "smooth": "1", "plane": `"sky"`, "depth": `"far"`,
+	}
+	if len(sample) != len(whose) {
+		t.Fatalf("%d fields of some kinds only, %d here", len(whose), len(sample))
+	}
+	for _, what := range Whats() {
+		has := map[string]bool{}
+		for _, w := range whose {
+			has[w.name] = slices.Contains(w.kinds, what)
+		}
+		file := func(fields map[string]bool) string {
+			entry := fmt.Sprintf(`{"what": %q, "area": ["0,0 1,0 1,1"]`, what)
+			for _, w := range whose {
+				if fields[w.name] {
+					entry += fmt.Sprintf(`, %q: %s`, w.name, sample[w.name])
+				}
+			}
+			return strings.Replace(plain, `"thumbnails": [`, `"choices": [`+entry+`}], "thumbnails": [`, 1)
+		}
+		both(t, valid, string(what), file(has), true)
+		for _, w := range whose {
+			other := maps.Clone(has)
+			other[w.name] = !has[w.name]
+			both(t, valid, fmt.Sprintf("%s, %s %v", what, w.name, other[w.name]), file(other), has[w.name] && w.name == "mirror")
+		}
+	}
 }
 
 // Choices written by hand: in any order of fields, switched on in so many words,

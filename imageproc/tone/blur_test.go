@@ -97,8 +97,10 @@ func table2D(t *testing.T) [][]string {
 	return rows
 }
 
-// published: closed forms of a Gaussian at an edge, a bar, a point and a
+// published: closed forms of a Gaussian at an edge, a bar, a disc, a point and a
 // grating; SciPy 1.10.1 for the difference of sampled and continuous (t05).
+// Tolerances are of sampling, which falls as 1/sigma^2, and of the kernel's cut
+// at four sigmas, which is ours and costs up to 1e-5 of the light.
 func TestPublishedGaussianFacts(t *testing.T) {
 	tab := oracle.Load(t, "t05_gaussian.csv", 122)
 	seen := map[string]int{}
@@ -109,7 +111,14 @@ func TestPublishedGaussianFacts(t *testing.T) {
 		switch kind {
 		case "edge_step_response":
 			// Between pixels the sampled edge is straight; sigma 16 is fine enough.
-			oracle.Close(t, what, edge(16, r.Num(t, "a")*16), want, 4e-4)
+			oracle.Close(t, what, edge(16, r.Num(t, "a")*16), want, 1e-4)
+		case "edge_10_90_width":
+			s := r.Num(t, "a")
+			// Sums of samples lack the twelfth of a pixel that an integral has.
+			oracle.Close(t, what, edgeWidth(s), want*math.Sqrt(1-1/(12*s*s)), 0.005)
+		case "fwhm":
+			s := r.Num(t, "a")
+			oracle.Close(t, what, pointWidth(s), want, 0.01)
 		case "edge_max_slope":
 			s := r.Num(t, "a")
 			oracle.Close(t, what, edge(s, 0.5)-edge(s, -0.5), want, 0.05/(s*s*s))
@@ -123,7 +132,10 @@ func TestPublishedGaussianFacts(t *testing.T) {
 		case "bar_peak":
 			s := 16.0
 			w := r.Num(t, "a") * s
-			oracle.Close(t, what, edge(s, w/2)-edge(s, -w/2), want, 2e-3)
+			oracle.Close(t, what, edge(s, w/2)-edge(s, -w/2), want, 3e-4)
+		case "disc_centre":
+			s := 12.0
+			oracle.Close(t, what, discCentre(s, r.Num(t, "a")*s), want, 4e-4)
 		case "point_peak_2d":
 			s := r.Num(t, "a")
 			p := imageproc.NewPlane[light](201, 201)
@@ -135,17 +147,30 @@ func TestPublishedGaussianFacts(t *testing.T) {
 		case "semigroup_sigma":
 			a, b := r.Num(t, "a"), r.Num(t, "b")
 			oracle.Close(t, what, math.Hypot(a, b), want, 1e-9)
-			if min(a, b) >= 1 {
-				tol := 3e-4 // two cut kernels
-				p := noisePlane(192, 160, 11)
-				one, two := blurred(p, want), blurred(blurred(p, a), b)
-				for i, v := range one.Pix {
-					oracle.Close(t, what, float64(two.Pix[i]), float64(v), tol)
-				}
+			if min(a, b) < 1 {
+				continue // the table itself shows that it does not hold there
 			}
+			p := noisePlane(192, 160, 11)
+			one, two := blurred(p, want), blurred(blurred(p, a), b)
+			tol := 1e-4
+			if min(a, b) >= 2 {
+				tol = 2e-5
+			}
+			oracle.Close(t, what, farthest(two.Pix, one.Pix), 0, tol)
+		case "semigroup_discrete_maxerr_noise":
+			// What an uncut kernel errs by: ours may add its cut.
+			a, b := r.Num(t, "a"), r.Num(t, "b")
+			p := noisePlane(192, 160, 11)
+			one, two := blurred(p, r.Num(t, "c")), blurred(blurred(p, a), b)
+			oracle.Close(t, what, farthest(two.Pix, one.Pix), want, 0.2*want+2e-5)
+		case "sampled_kernel_trunc4_variance": // TestPublishedKernelVariance
+		case "box_variance", "defocus_disc_arcmin", "defocus_equiv_gauss_sigma_arcmin", "acuity":
+			// Of box blurs and of the eye: nothing here is reckoned by them.
+		default:
+			t.Errorf("%s: nothing checks it", what)
 		}
 	}
-	for _, k := range []string{"edge_step_response", "edge_max_slope", "edge_discrete_vs_erf_maxerr", "bar_peak", "point_peak_2d", "grating_contrast", "semigroup_sigma"} {
+	for _, k := range []string{"edge_step_response", "edge_max_slope", "edge_discrete_vs_erf_maxerr", "bar_peak", "point_peak_2d", "grating_contrast", "semigroup_sigma", "semigroup_discrete_maxerr_noise", "edge_10_90_width", "fwhm", "disc_centre"} {
 		if seen[k] == 0 {
 			t.Errorf("no %s in the table", k)
 		}
@@ -163,6 +188,52 @@ func edge(sigma, x float64) float64 {
 	i := math.Floor(at)
 	f := at - i
 	return (1-f)*float64(q.At(int(i), 1)) + f*float64(q.At(int(i)+1, 1))
+}
+
+// edgeWidth is how far it is from a tenth to nine tenths of an edge between
+// black and white; between samples the response is taken as an error function.
+func edgeWidth(sigma float64) float64 {
+	at := func(x float64) float64 { return math.Erfinv(2*edge(sigma, x) - 1) }
+	x, level := 0.5, math.Erfinv(0.8)
+	for at(x+1) < level {
+		x++
+	}
+	return 2 * (x + (level-at(x))/(at(x+1)-at(x)))
+}
+
+// pointWidth is the width of a point's response at half its height; between
+// samples the logarithm is straight in the square of the distance.
+func pointWidth(sigma float64) float64 {
+	p := imageproc.NewPlane[light](257, 1)
+	p.Set(128, 0, 1)
+	q := blurred(p, sigma)
+	at := func(i int) float64 { return math.Log(float64(q.At(128+i, 0)) / float64(q.At(128, 0))) }
+	i := 0
+	for at(i+1) > -math.Ln2 {
+		i++
+	}
+	f := (at(i) + math.Ln2) / (at(i) - at(i+1))
+	return 2 * math.Sqrt(float64(i*i)+f*float64(2*i+1))
+}
+
+// discCentre is the response in the middle of a white disc on black, its edge
+// drawn with 64 points a pixel.
+func discCentre(sigma, radius float64) float64 {
+	const mid = 80
+	p := imageproc.NewPlane[light](2*mid+1, 2*mid+1)
+	for y := range p.H {
+		for x := range p.W {
+			in := 0
+			for i := range 64 {
+				dx, dy := float64(x-mid)+(float64(i%8)-3.5)/8, float64(y-mid)+(float64(i/8)-3.5)/8
+				if math.Hypot(dx, dy) < radius {
+					in++
+				}
+			}
+			p.Set(x, y, float32(in)/64)
+		}
+	}
+	return float64(blurred(p, sigma).At(mid, mid))
 }
 
 func gratingContrast(sigma, period float64) float64 {

@@ -209,15 +209,54 @@ func TestKMeansOfFewValues(t *testing.T) {
 	if !slices.Equal(first, []int{3}) || sse != 0 {
 		t.Errorf("two values in five give %v, %v", first, sse)
 	}
-	for _, bad := range [][]float64{{2, 1}, {1, math.NaN()}, {math.Inf(1)}} {
+	for _, bad := range []struct {
+		values, weights []float64
+		k               int
+	}{
+		{[]float64{2, 1}, ones(2), 2},
+		{[]float64{1, math.NaN()}, ones(2), 2},
+		{[]float64{math.Inf(1)}, ones(1), 2},
+		{[]float64{1, 2}, ones(3), 2},
+		{[]float64{1, 2}, []float64{1, 0}, 2},
+		{[]float64{1, 2}, []float64{math.NaN(), 1}, 2},
+		{[]float64{1, 2}, ones(2), 0},
+	} {
 		func() {
 			defer func() {
-				if recover() == nil {
-					t.Errorf("%v was accepted", bad)
+				if p := fmt.Sprint(recover()); !strings.HasPrefix(p, "tone: KMeans of ") {
+					t.Errorf("%v with %v into %d: panic %q", bad.values, bad.weights, bad.k, p)
 				}
 			}()
-			KMeans(bad, ones(len(bad)), 2)
+			KMeans(bad.values, bad.weights, bad.k)
 		}()
+	}
+}
+
+// Published invariant: the best split moves with the scale, y to y + c and to
+// s*y; also very far from 0, where squares alone would swallow the differences.
+func TestKMeansFollowsTheScale(t *testing.T) {
+	r := rand.New(rand.NewSource(12))
+	for range 200 {
+		var values, weights []float64
+		v := 0.0
+		for range 3 + r.Intn(30) {
+			v += float64(1 + r.Intn(40))
+			values, weights = append(values, v), append(weights, float64(1+r.Intn(9)))
+		}
+		for k := 1; k <= 5; k++ {
+			first, sse := KMeans(values, weights, k)
+			for _, f := range []struct{ scale, shift float64 }{{1, 7}, {1, -3e8}, {1, 5e9}, {0.5, 0}, {1 << 20, 0}, {3, 1e8}} {
+				moved := make([]float64, len(values))
+				for i, v := range values {
+					moved[i] = f.scale*v + f.shift // whole numbers and halves: exact
+				}
+				got, e := KMeans(moved, weights, k)
+				if !slices.Equal(got, first) {
+					t.Fatalf("%v x %v in %d: %v, times %v and %v on: %v", values, weights, k, first, f.scale, f.shift, got)
+				}
+				oracle.Close(t, "error", e, sse*f.scale*f.scale, 1e-6*(1+sse*f.scale*f.scale))
+			}
+		}
 	}
 }
 
@@ -506,15 +545,19 @@ func TestMeanTonesAreOfMeanLight(t *testing.T) {
 	// Nobody carries the middle: it lies between its cuts.
 	tones = MeanTones(imageproc.Labels{W: 4, H: 1, Pix: []int32{0, 0, 2, 2}}, y, []palette.L{40, 60})
 	oracle.Close(t, "middle", float64(tones[1]), 50, 1e-9)
+	// Nor the ends: they lie between the outer cuts and black and white.
+	tones = MeanTones(imageproc.Labels{W: 4, H: 1, Pix: []int32{1, 1, 1, 1}}, y, []palette.L{10, 88})
+	oracle.Close(t, "darkest", float64(tones[0]), 5, 1e-9)
+	oracle.Close(t, "lightest", float64(tones[2]), 94, 1e-9)
 }
 
 func TestMeanTonesInTheWrongOrderMeet(t *testing.T) {
-	labels := imageproc.Labels{W: 5, H: 1, Pix: []int32{0, 0, 0, 1, 2}}
-	y := imageproc.Plane[palette.Y]{W: 5, H: 1, Pix: []float32{0.5, 0.5, 0.5, 0.1, 0.9}}
+	labels := imageproc.Labels{W: 6, H: 1, Pix: []int32{0, 0, 0, 1, 1, 2}}
+	y := imageproc.Plane[palette.Y]{W: 6, H: 1, Pix: []float32{0.5, 0.5, 0.5, 0.1, 0.1, 0.9}}
 	tones := MeanTones(labels, y, []palette.L{40, 80})
-	common := (3*cieL(0.5) + cieL(0.1)) / 4
-	oracle.Close(t, "lower", float64(tones[0]), common-leastStep/2, 1e-5)
-	oracle.Close(t, "upper", float64(tones[1]), common+leastStep/2, 1e-5)
+	common := (3*cieL(0.5) + 2*cieL(0.1)) / 5
+	oracle.Close(t, "lower", float64(tones[0]), common-1.0/32, 1e-5)
+	oracle.Close(t, "upper", float64(tones[1]), common+1.0/32, 1e-5)
 	oracle.Close(t, "one in order", float64(tones[2]), cieL(0.9), 1e-5)
 }
 
