@@ -194,7 +194,7 @@ func TestUsageMistakesSaySo(t *testing.T) {
 		{[]string{"show", file, "--view", "x"}, "no view"},
 		{[]string{"show", file, "--width", "0"}, "out of range"},
 		{[]string{"show", file, "--colour", "pink"}, "full, 256, 16, none or auto"},
-		{[]string{"--nonsense"}, "unknown flag"},
+		{[]string{"--nonsense"}, "there is no flag"},
 		{[]string{file}, "needs a terminal"},
 	} {
 		code, out, words := call(t, c.args...)

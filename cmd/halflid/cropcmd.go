@@ -29,10 +29,11 @@ func cropCommand(out io.Writer) *cobra.Command {
 		Short: "Propose crops of a photo that are worth trying",
 		Long: `crop searches the photo for crops that suit the panels at hand, upright and across,
 and prints the best that differ, each with its reasons: what common practice asks
-of a design and how the three-value plan of that crop answers, with yes (+) or not
-(?). It weighs no taste; the last line of each says how to take it. Nothing is saved,
-but --keep adds the proposals to the thumbnails that the studio's wall shows. Crops lie about the focal point: the plan's, or the one of --focal, or without
-one the strongest places that are left when the photo is squinted at.
+of a design and how the value plan of that crop answers, with yes (+) or not (?).
+It weighs no taste; the last line of each says how to take it. Nothing is saved, but
+--keep adds the proposals to the thumbnails that the studio's wall shows. Crops lie
+about the focal point: the plan's, or the one of --focal, or without one the
+strongest places that are left when the photo is squinted at.
 
 --values and --squint are those of the plan unless they are given. --wall writes
 the plans of all proposals side by side. --json prints all figures; --schema says
@@ -44,7 +45,7 @@ what each means.`,
 			if len(args) != 1 && !c.schema {
 				return usagef("name one photo or plan (%d given)", len(args))
 			}
-			return nil
+			return named(args)
 		},
 	}
 	f := cmd.Flags()
@@ -63,7 +64,7 @@ what each means.`,
 			_, err := out.Write(crops.Schema())
 			return err
 		}
-		return c.propose(cmd.Context(), args[0])
+		return c.propose(cmd.Context(), args[0], cmd.ErrOrStderr())
 	}
 	return cmd
 }
@@ -127,11 +128,15 @@ func (c *cropper) options(w *work) (crops.Options, error) {
 	return o, nil
 }
 
-func (c *cropper) propose(ctx context.Context, file string) error {
+func (c *cropper) propose(ctx context.Context, file string, errw io.Writer) error {
 	w, err := openWork(ctx, file)
 	if err != nil {
 		return err
 	}
+	if err := c.canKeep(w); err != nil {
+		return fmt.Errorf("%s: %w", file, err)
+	}
+	w.tell(errw)
 	o, err := c.options(w)
 	if err != nil {
 		return err
@@ -151,17 +156,17 @@ func (c *cropper) propose(ctx context.Context, file string) error {
 	for i, p := range found {
 		r.Crops = append(r.Crops, cropOf(i+1, p, w, o, file))
 	}
-	if c.keep {
-		if err := c.keepAll(w, o, found); err != nil {
-			return fmt.Errorf("%s: %w", file, err)
-		}
-		r.Kept = w.place.Path
-	}
 	if c.wall != "" {
 		if err := c.writeWall(ctx, w, o, found); err != nil {
 			return fmt.Errorf("%s: %w", file, err)
 		}
 		r.Wall = c.wall
+	}
+	if c.keep {
+		if err := c.keepAll(w, o, found); err != nil {
+			return fmt.Errorf("%s: %w", file, err)
+		}
+		r.Kept = w.place.Path
 	}
 	if c.json {
 		return printJSON(c.out, r)
@@ -195,14 +200,22 @@ func taken(p crops.Proposal, w *work, o crops.Options) plan.Plan {
 	return plan.SetSquint(o.Squint)(plan.SetK(o.Values)(p.Edit()(w.plan, f), f), f)
 }
 
-// keepAll adds the proposals to the thumbnails of the plan file.
-func (c *cropper) keepAll(w *work, o crops.Options, found []crops.Proposal) error {
+// canKeep says why crops cannot be kept, before they are searched for; nil if they
+// can, or need not be.
+func (c *cropper) canKeep(w *work) error {
 	switch {
+	case !c.keep:
+		return nil
 	case w.unread != nil:
 		return fmt.Errorf("%w: move it away before crops are kept in it", w.unread)
 	case w.place.Path == "":
 		return errors.New("there is no folder to keep its plan in")
 	}
+	return keep.Ready(w.place.Path)
+}
+
+// keepAll adds the proposals to the thumbnails of the plan file.
+func (c *cropper) keepAll(w *work, o crops.Options, found []crops.Proposal) error {
 	lock, err := w.lock(w.place.Path)
 	if err != nil {
 		return err

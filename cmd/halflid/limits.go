@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"time"
@@ -66,6 +67,26 @@ func inTime(ctx context.Context) (context.Context, context.CancelFunc) {
 		return ctx, func() {}
 	}
 	return context.WithTimeout(ctx, time.Duration(l.seconds)*time.Second)
+}
+
+// raising adds to an error of photo.Decode which flag raises the limit that the
+// photo goes over, if it is one that can be.
+func raising(err error) error {
+	var e *photo.Error
+	if !errors.As(err, &e) {
+		return err
+	}
+	switch e.Limit {
+	case photo.ByPixels:
+		return fmt.Errorf("%w; --max-megapixels allows more", err)
+	case photo.ByBytes:
+		return fmt.Errorf("%w; --max-megabytes allows more", err)
+	case photo.ByMemory:
+		return fmt.Errorf("%w; --max-memory-megabytes allows more", err)
+	case photo.ByContext:
+		return fmt.Errorf("%w; --max-seconds allows more", err)
+	}
+	return err
 }
 
 // readInput reads a photo that comes on standard input.

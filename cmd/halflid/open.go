@@ -43,15 +43,18 @@ func readSource(ctx context.Context, path string) (*source, error) {
 		return &source{path: path, name: filepath.Base(path), data: data}, nil
 	}
 	f, err := plan.Read(data)
-	if err != nil {
+	switch {
+	case errors.Is(err, plan.ErrNewer): // says itself what to do
 		return nil, fmt.Errorf("%s: %w", path, err)
+	case err != nil:
+		return nil, fmt.Errorf("%s: %w: mend it there, or move it away and open the photo itself", path, err)
 	}
 	stamp := keep.StampOf(data)
 	photoPath := keep.PhotoFor(path, f)
 	data, err = readFile(ctx, photoPath)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return nil, fmt.Errorf("%s: its photo %s is not beside it: put it there, or open the photo itself", path, f.Photo.Name)
+		return nil, fmt.Errorf("%s: its photo %s is not beside it: put the photo there, or this plan beside the photo", path, f.Photo.Name)
 	case err != nil:
 		return nil, err
 	}
@@ -111,48 +114,6 @@ func appendAll(data []byte, r io.Reader) ([]byte, error) {
 	}
 }
 
-// notThere is a file that does not exist; a mistyped command looks the same.
-type notThere struct{ path string }
-
-func (e notThere) Error() string {
-	if c := meant(e.path); c != "" {
-		return fmt.Sprintf("%s: there is no such file, nor a command of that name: did you mean halflid %s?", e.path, c)
-	}
-	return e.path + ": there is no such file"
-}
-
-// meant returns the command that a word is a slip of; empty if there is none.
-func meant(word string) string {
-	for _, c := range []string{"show", "plan", "read", "crop", "sheet", "terminal", "man", "help", "completion"} {
-		if near(word, c) {
-			return c
-		}
-	}
-	return ""
-}
-
-func (e notThere) Unwrap() error { return fs.ErrNotExist }
-
-// near reports whether two words differ by at most one letter put in, taken out
-// or changed.
-func near(a, b string) bool {
-	if len(a) > len(b) {
-		a, b = b, a
-	}
-	if len(b)-len(a) > 1 {
-		return false
-	}
-	i := 0
-	for i < len(a) && a[i] == b[i] {
-		i++
-	}
-	j := 0
-	for j < len(a)-i && a[len(a)-1-j] == b[len(b)-1-j] {
-		j++
-	}
-	return len(b)-i-j <= 1
-}
-
 // cause returns what is behind an error that repeats the path.
 func cause(err error) error {
 	var p *fs.PathError
@@ -170,8 +131,9 @@ type work struct {
 	place   keep.Place
 	stamp   keep.Stamp // of what lay in the plan's place when it was read
 	notes   []string
-	unread  error // why the plan file that lies there could not be read
-	isPlan  bool  // the painter named the plan, not the photo
+	match   string // of the notes, what the photo is to the plan: empty for the one it was made for
+	unread  error  // why the plan file that lies there could not be read
+	isPlan  bool   // the painter named the plan, not the photo
 	isDemo  bool
 	planned bool // the plan was kept before
 }
@@ -202,7 +164,7 @@ func (s *source) open(ctx context.Context, progress func(float64)) (*work, error
 	defer done()
 	p, err := photo.Decode(ctx, s.data, s.name, s.options(ctx, progress))
 	if err != nil {
-		return nil, err
+		return nil, raising(err)
 	}
 	w := &work{photo: p, notes: p.Notes, isDemo: s.path == "" && !s.input, isPlan: s.from != ""}
 	w.plan = plan.Default(p.Size)
@@ -279,6 +241,7 @@ func (w *work) findPlan(s *source) error {
 		if s.path == "" {
 			return w.takeDemo()
 		}
+		w.seek(s.path)
 		return nil
 	}
 	f, err := keep.Load(w.place.From)
@@ -304,6 +267,7 @@ func (w *work) takeDemo() error {
 func (w *work) take(f plan.File) {
 	w.file, w.plan, w.planned = f, f.Plan, true
 	if v := keep.Match(f, w.photo.Name, w.photo.SHA256, w.photo.Size); v.Line != "" {
+		w.match = v.Line
 		w.notes = append(w.notes, v.Line)
 	}
 }

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -35,7 +34,8 @@ func planCommand(out io.Writer) *cobra.Command {
 decisions, for each photo or plan named, and prints the figures. It goes on from
 the plan that is kept for a photo, if there is one; --fresh starts anew. Without
 --out the files go beside the photo. Every file is tried; if any fails, it is
-listed at the end and the exit code is 1.
+listed at the end and the exit code is 1. Pictures of plans, which *.png names
+too, are passed over.
 
 --leave-out, --add and --value-at add choices about single places to those that
 the plan has, in this order, and may be repeated; --no-choices drops the old
@@ -53,18 +53,18 @@ goes into --out if that is given.`,
 			if len(args) == 0 {
 				return usagef("name at least one photo or plan")
 			}
-			return nil
+			return named(args)
 		},
 	}
 	p.decisions.register(cmd)
 	cmd.Flags().StringVar(&p.dir, "out", "", "folder for the files; it is made if need be (default: beside the photo)")
-	cmd.Flags().IntVar(&p.long, "long", 0, "long side of the picture in pixels (default: the size that is measured, at most 768)")
+	cmd.Flags().IntVar(&p.long, "long", 0, "long side of the picture in pixels, up to 20000 (default: the size that is measured, at most 768)")
 	cmd.Flags().BoolVar(&p.fresh, "fresh", false, "start from a new plan, not from the one that is kept")
 	cmd.Flags().BoolVar(&p.every, "all", false, "write every kept thumbnail too, as NAME.plan.1.png, NAME.plan.2.png ...")
 	cmd.Flags().StringVar(&p.wall, "thumbnails", "", "write all kept thumbnails of one plan on one sheet, a PNG such as wall.png")
 	cmd.Flags().BoolVar(&p.json, "json", false, "print the figures as JSON")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
-		return p.all(cmd.Context(), args)
+		return p.all(cmd.Context(), args, cmd.ErrOrStderr())
 	}
 	return cmd
 }
@@ -82,7 +82,7 @@ type planner struct {
 	changes changes
 }
 
-func (p *planner) all(ctx context.Context, files []string) error {
+func (p *planner) all(ctx context.Context, files []string, errw io.Writer) error {
 	var err error
 	if p.changes, err = p.decisions.read(); err != nil {
 		return err
@@ -90,17 +90,21 @@ func (p *planner) all(ctx context.Context, files []string) error {
 	if p.long < 0 || p.long > maxLong {
 		return usagef("a long side of %d pixels is out of range: 1 to %d", p.long, maxLong)
 	}
+	if files, err = withoutOwn(files, errw); err != nil {
+		return err
+	}
 	if err := p.checkWall(len(files)); err != nil {
 		return err
 	}
 	if p.dir != "" {
 		if err := os.MkdirAll(p.dir, 0o755); err != nil {
-			return fmt.Errorf("the folder %s cannot be made: %w", p.dir, cause(err))
+			return noFolder(p.dir, err)
 		}
 	}
 	places := p.places(files)
 	reports := make([]*report, len(files))
 	failures := make([]error, len(files))
+	before := turns(files, places)
 	ready := make([]chan struct{}, len(files))
 	for i := range files {
 		ready[i] = make(chan struct{})
@@ -111,6 +115,9 @@ func (p *planner) all(ctx context.Context, files []string) error {
 		for i, f := range files {
 			group.Go(func() error {
 				defer close(ready[i])
+				if before[i] >= 0 {
+					<-ready[before[i]]
+				}
 				reports[i], failures[i] = p.one(ctx, f, places[i])
 				return nil // the others go on
 			})
@@ -176,8 +183,12 @@ func (p *planner) one(ctx context.Context, file, planPath string) (*report, erro
 		return nil, err
 	}
 	start := w.plan
-	if p.fresh {
+	switch {
+	case p.fresh:
 		start = plan.Default(w.photo.Size)
+		w.notes = w.photo.Notes // not what the photo is to the kept plan
+	case w.unread != nil:
+		w.notes = append(w.notes, fmt.Sprintf("a new plan is begun, the one that is kept cannot be read: %v", w.unread))
 	}
 	desk := study.NewDesk(w.photo.Master)
 	m, err := p.make(ctx, w, desk, start)
@@ -239,6 +250,11 @@ func (p *planner) make(ctx context.Context, w *work, desk *study.Desk, start pla
 
 // save writes the plan file, its picture, and the thumbnails.
 func (m *made) save(planPath, wall string, f plan.File) error {
+	for _, path := range append(m.thumbs.paths(planPath, wall), planPath, picturePath(planPath)) {
+		if err := keep.Ready(path); err != nil {
+			return err
+		}
+	}
 	if err := keep.Save(planPath, f.With(m.plan).Text()); err != nil {
 		return err
 	}
@@ -246,38 +262,6 @@ func (m *made) save(planPath, wall string, f plan.File) error {
 		return err
 	}
 	return m.thumbs.save(planPath, wall)
-}
-
-// places returns where each file's plan goes, empty for beside its photo. In
-// --out, NAME.plan.json is for the first photo of that name; another with the
-// same name but for its ending, now or in an earlier run, keeps its ending. The
-// order of the files alone decides, not which is done first.
-func (p *planner) places(files []string) []string {
-	out := make([]string, len(files))
-	if p.dir == "" {
-		return out
-	}
-	taken := map[string]string{}
-	for i, file := range files {
-		base := filepath.Base(file)
-		if keep.IsPlanPath(base) {
-			base = base[:len(base)-len(keep.Ext)]
-		}
-		path := filepath.Join(p.dir, strings.TrimSuffix(base, filepath.Ext(base))+keep.Ext)
-		if who, ok := taken[path]; ok && who != file || !ok && othersPlan(path, base) {
-			path = filepath.Join(p.dir, base+keep.Ext)
-		}
-		taken[path] = file
-		out[i] = path
-	}
-	return out
-}
-
-// othersPlan reports whether a plan file is there that is for another photo.
-func othersPlan(path, photoName string) bool {
-	f, err := keep.Load(path)
-	stem := func(s string) string { return strings.TrimSuffix(s, filepath.Ext(s)) }
-	return err == nil && f.Photo.Name != photoName && stem(f.Photo.Name) != photoName
 }
 
 func reportOf(file string, w *work, chosen plan.Plan) *report {

@@ -27,10 +27,10 @@ Many files are set side by side in a table, one line each: tones and shares from
 dark to light, the masses of the darkest value and how much of it the largest holds,
 how far the strongest contrast lies from the focal point, how far off the middle the
 picture balances, how many questions are asked. --words says each in words instead.
-Every file is tried; if any fails, it is listed at the end and the
-exit code is 1. --thumbnail reads kept thumbnails instead of the plan, --thumbnails
-sets the plan and all of them side by side, and --compare prints only the lines in
-which two differ: two files, two thumbnails of one, or one thumbnail and the plan.
+Every file is tried; if any fails, it is listed at the end and the exit code is 1.
+--thumbnail reads kept thumbnails instead of the plan, --thumbnails sets the plan
+and all of them side by side, and --compare prints only the lines in which two
+differ: two files, two thumbnails of one, or one thumbnail and the plan.
 
 --json prints every figure and every line; --schema says what each means, with its
 unit and range.`,
@@ -44,7 +44,7 @@ unit and range.`,
 			if len(args) == 0 && !r.schema {
 				return usagef("name at least one photo or plan")
 			}
-			return nil
+			return named(args)
 		},
 	}
 	r.decisions.register(cmd)
@@ -61,7 +61,7 @@ unit and range.`,
 			_, err := out.Write(reading.Schema())
 			return err
 		}
-		return r.all(cmd.Context(), args)
+		return r.all(cmd.Context(), args, cmd.ErrOrStderr())
 	}
 	return cmd
 }
@@ -103,10 +103,14 @@ func (r *reader) check(files int) error {
 }
 
 // all reads the files, at most two at a time, and prints in the order in which
-// they were named: words as soon as they are there, tables at the end.
-func (r *reader) all(ctx context.Context, files []string) error {
+// they were named: words as soon as they are there, tables at the end. What is to be
+// known of their plans goes to errw.
+func (r *reader) all(ctx context.Context, files []string, errw io.Writer) error {
 	var err error
 	if r.changes, err = r.decisions.read(); err != nil {
+		return err
+	}
+	if files, err = withoutOwn(files, errw); err != nil {
 		return err
 	}
 	if err := r.check(len(files)); err != nil {
@@ -133,6 +137,9 @@ func (r *reader) all(ctx context.Context, files []string) error {
 	for i := range files {
 		<-ready[i]
 		done = append(done, read[i]...)
+		if len(read[i]) > 0 {
+			read[i][0].work.tell(errw)
+		}
 		for _, t := range read[i] {
 			if inWords {
 				if _, err := io.WriteString(r.out, t.inWords()); err != nil {

@@ -23,6 +23,7 @@ type told struct {
 	size        image.Point // of the photo
 	reading     reading.Reading
 	lines       []reading.Line
+	work        *work
 }
 
 // one reads what is wanted of one file: its plan, or thumbnails, or all of them.
@@ -30,6 +31,9 @@ type told struct {
 func (r *reader) one(ctx context.Context, file string) ([]told, error) {
 	w, err := openWork(ctx, file)
 	if err != nil {
+		return nil, err
+	}
+	if err := w.unsound(); err != nil {
 		return nil, err
 	}
 	desk := study.NewDesk(w.photo.Master)
@@ -47,7 +51,7 @@ func (r *reader) one(ctx context.Context, file string) ([]told, error) {
 	}
 	var out []told
 	for _, n := range numbers {
-		t := told{file: file, photo: w.name(), thumbnail: n, plan: w.plan, size: w.photo.Size}
+		t := told{file: file, photo: w.name(), thumbnail: n, plan: w.plan, size: w.photo.Size, work: w}
 		if n > 0 {
 			if t.plan, err = w.thumbnail(n); err != nil {
 				return nil, err

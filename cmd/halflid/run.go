@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
+	"os"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -40,11 +42,11 @@ func run(args []string, in io.Reader, out, errw io.Writer) int {
 	root.SetIn(in)
 	root.SetOut(out)
 	root.SetErr(errw)
-	err := root.ExecuteContext(context.Background())
+	cmd, err := root.ExecuteContextC(context.Background())
 	if err == nil {
 		return exitDone
 	}
-	if text := err.Error(); text != "" {
+	if text := unprinted(out, err); text != "" {
 		for _, line := range strings.Split(text, "\n") {
 			fmt.Fprintln(errw, "halflid: "+photo.SafeName(line))
 		}
@@ -55,11 +57,22 @@ func run(args []string, in io.Reader, out, errw io.Writer) int {
 	case errors.As(err, &exit):
 		return exit.code
 	case errors.As(err, &usage):
-		fmt.Fprintln(errw, "halflid: see halflid --help")
+		fmt.Fprintf(errw, "halflid: see %s --help\n", cmd.CommandPath())
 		return exitUsage
 	default:
 		return exitFailed
 	}
+}
+
+// unprinted returns the words of err. Where results could not be written to out
+// they name it as the reader knows it, not as a device.
+func unprinted(out io.Writer, err error) string {
+	var p *fs.PathError
+	f, ok := out.(*os.File)
+	if !ok || !errors.As(err, &p) || p.Op != "write" || p.Path != f.Name() {
+		return err.Error()
+	}
+	return strings.Replace(err.Error(), p.Op+" "+p.Path, "standard output cannot be written", 1)
 }
 
 func rootCommand(in io.Reader, out io.Writer) *cobra.Command {
@@ -94,7 +107,7 @@ Exit codes: 0 done, 1 failed, 2 the command line was wrong.`,
 				}
 				return usagef("the studio opens one file, not %d; halflid plan takes many", len(args))
 			}
-			return nil
+			return named(args)
 		},
 	}
 	new(limits).register(root)
@@ -107,8 +120,30 @@ Exit codes: 0 done, 1 failed, 2 the command line was wrong.`,
 		}
 		return studio(cmd.Context(), file, studioFlags, in, out)
 	}
-	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usageError{err} })
+	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error { return usageError{flagWords(cmd.Flags(), err)} })
 	root.CompletionOptions.HiddenDefaultCmd = false
 	root.AddCommand(showCommand(out), planCommand(out), readCommand(out), cropCommand(out), sheetCommand(out), terminalCommand(in, out), manCommand(out))
+	root.InitDefaultHelpCmd()
+	for _, c := range root.Commands() {
+		if c.Name() == "help" {
+			c.Args = topic(root)
+		}
+	}
 	return root
+}
+
+// topic refuses help about what is no command.
+func topic(root *cobra.Command) cobra.PositionalArgs {
+	return func(_ *cobra.Command, args []string) error {
+		if len(args) == 0 {
+			return nil
+		}
+		if c, _, err := root.Find(args); err == nil && c != root {
+			return nil
+		}
+		if m := meant(args[0]); m != "" {
+			return usagef("there is no command %s: did you mean halflid help %s?", args[0], m)
+		}
+		return usagef("there is no command %s: halflid --help lists them", args[0])
+	}
 }

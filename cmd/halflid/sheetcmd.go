@@ -67,8 +67,8 @@ page. Nothing is saved in the plan: decisions given as flags are only tried.`,
 	f.StringVar(&s.order, "order", "dark", "which masses are blocked in first: dark, light or large")
 	f.StringVar(&s.title, "title", "", "title of the pages (default: the photo's name)")
 	f.StringVar(&s.note, "note", "", "a note for the hand-out")
-	f.Float64Var(&s.long, "long-side", 0, "long side in mm of a panel that has no size (default: as fits the paper)")
-	f.Float64Var(&s.dpi, "dpi", 300, "pixels an inch of PNG pages")
+	f.Float64Var(&s.long, "long-side", 0, "long side in mm of a panel that has no size, 20 to 3000 (default: as fits the paper)")
+	f.Float64Var(&s.dpi, "dpi", 300, "pixels an inch of PNG pages, 30 to 1200")
 	f.IntVar(&s.thumbnail, "thumbnail", 0, "the sheets of this kept thumbnail, 1 the first")
 	f.BoolVar(&s.json, "json", false, "say what was written as JSON")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
@@ -76,7 +76,10 @@ page. Nothing is saved in the plan: decisions given as flags are only tried.`,
 		if err != nil {
 			return err
 		}
-		return s.run(cmd.Context(), args[0], made, out)
+		if f.Changed("thumbnail") && s.thumbnail < 1 {
+			return usagef("there is no thumbnail %d: 1 is the first", s.thumbnail)
+		}
+		return s.run(cmd.Context(), args[0], made, out, cmd.ErrOrStderr())
 	}
 	return cmd
 }
@@ -115,8 +118,6 @@ func (s *sheeting) options() (sheet.Options, error) {
 		return o, usagef("--long-side %g is out of range: %d to %d mm", s.long, leastLong, mostLong)
 	case !(s.dpi >= leastDPI && s.dpi <= mostDPI):
 		return o, usagef("--dpi %g is out of range: %d to %d", s.dpi, leastDPI, mostDPI)
-	case s.thumbnail < 0:
-		return o, usagef("there is no thumbnail %d: 1 is the first", s.thumbnail)
 	}
 	if s.out != "" && s.out != "-" {
 		switch strings.ToLower(filepath.Ext(s.out)) {
@@ -128,7 +129,7 @@ func (s *sheeting) options() (sheet.Options, error) {
 	return o, nil
 }
 
-func (s *sheeting) run(ctx context.Context, file string, made changes, out io.Writer) error {
+func (s *sheeting) run(ctx context.Context, file string, made changes, out, errw io.Writer) error {
 	o, err := s.options()
 	if err != nil {
 		return err
@@ -137,6 +138,10 @@ func (s *sheeting) run(ctx context.Context, file string, made changes, out io.Wr
 	if err != nil {
 		return err
 	}
+	if err := w.unsound(); err != nil {
+		return err
+	}
+	w.tell(errw)
 	p := w.plan
 	if s.thumbnail > 0 {
 		if p, err = w.thumbnail(s.thumbnail); err != nil {
@@ -186,6 +191,9 @@ func (s *sheeting) save(w *work, file string, doc page.Document, out io.Writer) 
 		}
 		if sameFile(photoPath(file, w.file), names[i]) || sameFile(file, names[i]) {
 			return usagef("%s would write over the photo or the plan: choose another name", names[i])
+		}
+		if err := keep.Ready(names[i]); err != nil {
+			return err
 		}
 		written = append(written, writtenPage{names[i], p.Name, decimals(p.W, 2), decimals(p.H, 2)})
 	}

@@ -19,6 +19,9 @@ import (
 // maxShowWidth bounds the cells that show prints; wider pictures are for files.
 const maxShowWidth = 1000
 
+// maxShowRows bounds the rows: a strip one pixel wide is printed narrower.
+const maxShowRows = 1000
+
 // showCommand prints one view as cells.
 func showCommand(out io.Writer) *cobra.Command {
 	var d decisions
@@ -42,7 +45,7 @@ kept as a thumbnail, 1 the first. FILE is - for a photo on standard input.`,
 	}
 	d.register(cmd)
 	cmd.Flags().StringVar(&view, "view", view, "photo, squint, values, plan, notan, outline, steps, grid (the photo with a grid) or whole")
-	cmd.Flags().IntVar(&width, "width", 0, "width in cells (default: the terminal's, or 80)")
+	cmd.Flags().IntVar(&width, "width", 0, "width in cells, 1 to 1000 (default: the terminal's, or 80); less where more than 1000 rows would come of it")
 	cmd.Flags().StringVar(&divided, "grid", "", "lay a grid over it: halves, thirds, inch, 2cm, or parts such as 3x4")
 	cmd.Flags().IntVar(&thumbnail, "thumbnail", 0, "show this kept thumbnail, 1 the first")
 	look.register(cmd)
@@ -79,6 +82,7 @@ kept as a thumbnail, 1 the first. FILE is - for a photo on standard input.`,
 		if err != nil {
 			return err
 		}
+		w.tell(cmd.ErrOrStderr())
 		p := w.plan
 		if thumbnail > 0 {
 			if p, err = w.thumbnail(thumbnail); err != nil {
@@ -93,7 +97,7 @@ kept as a thumbnail, 1 the first. FILE is - for a photo on standard input.`,
 		if err != nil {
 			return fmt.Errorf("%s: %w", w.name(), err)
 		}
-		rows := max(1, int(math.Round(float64(width)*found.Aspect()/s.Ratio(v))))
+		width, rows := showSize(width, found.Aspect()/s.Ratio(v))
 		g := cells.Grid{Glyphs: glyphs.At(found.Depth)}
 		per := g.Glyphs.Per()
 		pic := s.Raster(v, image.Pt(width*per.X, (rows+1)/2*per.Y))
@@ -113,6 +117,16 @@ kept as a thumbnail, 1 the first. FILE is - for a photo on standard input.`,
 		return g.Print(out)
 	}
 	return cmd
+}
+
+// showSize returns the width in cells and the height in half cells of a picture of
+// width cells. tall is how many half cells high it is for each that it is wide.
+func showSize(width int, tall float64) (w, rows int) {
+	const most = 2 * maxShowRows
+	if float64(width)*tall > most {
+		width = max(1, int(most/tall))
+	}
+	return width, min(most, max(1, int(math.Round(float64(width)*tall))))
 }
 
 // openShown opens a file, or the photo that comes on standard input for "-".
@@ -151,7 +165,7 @@ func oneFile(_ *cobra.Command, args []string) error {
 	if len(args) != 1 {
 		return usagef("name one photo or plan (%d given)", len(args))
 	}
-	return nil
+	return named(args)
 }
 
 // lookAt returns what is known of where results go, without asking it: that

@@ -99,6 +99,19 @@ func tileWords(t keptThumb, f study.Figures) string {
 	return words
 }
 
+// paths are the files that save writes.
+func (t thumbs) paths(planPath, wall string) (out []string) {
+	for _, one := range t.list {
+		if one.file != nil {
+			out = append(out, thumbnailPath(planPath, one.Number))
+		}
+	}
+	if t.wall != nil {
+		out = append(out, wall)
+	}
+	return out
+}
+
 // save writes the pictures, those of the thumbnails beside planPath.
 func (t thumbs) save(planPath, wall string) error {
 	for i := range t.list {

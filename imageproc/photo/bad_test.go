@@ -100,6 +100,8 @@ func TestRefused(t *testing.T) {
 		{"hollow.gif", hugeGIF(12000, 12000), ErrTruncated, "12000 x"},
 		{"nothing.png", hugePNG(0, 7), ErrDamaged, ""},
 		{"edge.png", hugePNG(1<<31-1, 1<<31-1), ErrTooLarge, ""},
+		{"line.png", hugePNG(100_001, 1), ErrTooLarge, "100001 x 1 pixels has a longer side than the 100000 pixels"},
+		{"thread.bmp", hugeBMP(1, 140_000_000), ErrTooLarge, "a longer side"},
 	} {
 		p, err := Decode(context.Background(), c.data, c.name, Options{})
 		if p != nil || !errors.Is(err, c.kind) || !strings.Contains(err.Error(), c.word) {
@@ -124,15 +126,22 @@ func TestRefused(t *testing.T) {
 func TestLimits(t *testing.T) {
 	data := encodeJPEG(t, harbour(100, 80), 80)
 	for _, c := range []struct {
-		opt  Options
-		want error
+		opt   Options
+		want  error
+		limit Limit
 	}{
-		{Options{MaxPixels: 8000, MaxBytes: int64(len(data))}, nil},
-		{Options{MaxPixels: 7999}, ErrTooLarge},
-		{Options{MaxBytes: int64(len(data)) - 1}, ErrTooLarge},
+		{Options{MaxPixels: 8000, MaxBytes: int64(len(data))}, nil, NoLimit},
+		{Options{MaxPixels: 7999}, ErrTooLarge, ByPixels},
+		{Options{MaxBytes: int64(len(data)) - 1}, ErrTooLarge, ByBytes},
+		{Options{MaxMemory: 1 << 20}, ErrTooLarge, ByMemory},
 	} {
-		if _, err := Decode(context.Background(), data, "a.jpg", c.opt); !errors.Is(err, c.want) {
+		_, err := Decode(context.Background(), data, "a.jpg", c.opt)
+		if !errors.Is(err, c.want) {
 			t.Errorf("%+v: %v", c.opt, err)
+		}
+		var e *Error
+		if errors.As(err, &e) && e.Limit != c.limit {
+			t.Errorf("%+v: limit %d", c.opt, e.Limit)
 		}
 	}
 }

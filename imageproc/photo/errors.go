@@ -33,8 +33,21 @@ type Error struct {
 	Name  string // the file's base name, made safe to show
 	Line  string // what is wrong and what to do
 	Kind  error  // one of the sentinels above, or the context's error
+	Limit Limit  // what would have to be larger for it to open; usually none
 	Cause error  // what the decoder said; may be nil
 }
+
+// Limit is one of the limits that Options sets, or none.
+type Limit int
+
+// The limits.
+const (
+	NoLimit   Limit = iota
+	ByPixels        // Options.MaxPixels
+	ByBytes         // Options.MaxBytes
+	ByMemory        // Options.MaxMemory
+	ByContext       // the deadline of Decode's context
+)
 
 // Error returns the name and the line.
 func (e *Error) Error() string { return e.Name + ": " + e.Line }
@@ -51,10 +64,16 @@ func (j *job) fail(kind, cause error, format string, args ...any) error {
 	return &Error{Name: j.shown, Line: fmt.Sprintf(format, args...), Kind: kind, Cause: cause}
 }
 
+// over is the failure of what goes over a limit that can be raised.
+func (j *job) over(limit Limit, format string, args ...any) error {
+	return &Error{Name: j.shown, Line: fmt.Sprintf(format, args...), Kind: ErrTooLarge, Limit: limit}
+}
+
 func (j *job) stopped() error {
-	line := "opening was stopped"
+	line, limit := "opening was stopped", NoLimit
 	if errors.Is(j.ctx.Err(), context.DeadlineExceeded) {
 		line = "opening took longer than it may and was stopped: save it as a plain 8-bit JPEG, or allow more time"
+		limit = ByContext
 	}
-	return &Error{Name: j.shown, Line: line, Kind: j.ctx.Err()}
+	return &Error{Name: j.shown, Line: line, Kind: j.ctx.Err(), Limit: limit}
 }

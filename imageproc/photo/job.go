@@ -67,7 +67,7 @@ func (j *job) admit() error {
 	case len(j.data) == 0:
 		return j.fail(ErrEmpty, nil, "the file is empty: choose another, or copy it again from the camera or card")
 	case int64(len(j.data)) > j.opt.MaxBytes:
-		return j.fail(ErrTooLarge, nil, "the file has %s, more than the %s that can be opened: save a smaller copy",
+		return j.over(ByBytes, "the file has %s, more than the %s that can be opened: save a smaller copy",
 			megabytes(int64(len(j.data))), megabytes(j.opt.MaxBytes))
 	}
 	j.kind = Sniff(j.data)
@@ -105,7 +105,7 @@ func (j *job) admitMemory(need int64, w pixels) error {
 	if need+masterMemory <= j.opt.MaxMemory {
 		return nil
 	}
-	return j.fail(ErrTooLarge, nil, "%d x %d pixels of this sort of %s would take %s of memory, more than the %s that may be used: "+
+	return j.over(ByMemory, "%d x %d pixels of this sort of %s would take %s of memory, more than the %s that may be used: "+
 		"save it as a plain 8-bit JPEG, or smaller", w.x, w.y, j.kind, megabytes(need+masterMemory), megabytes(j.opt.MaxMemory))
 }
 
@@ -116,8 +116,11 @@ func (j *job) admitSize(w pixels) error {
 	case w.x <= 0 || w.y <= 0:
 		return j.fail(ErrDamaged, nil, "the picture has no pixels: copy it again from the camera or card")
 	case w.x > j.opt.MaxPixels/w.y:
-		return j.fail(ErrTooLarge, nil, "%d x %d pixels is more than the %s that can be opened: save a smaller copy",
+		return j.over(ByPixels, "%d x %d pixels is more than the %s that can be opened: save a smaller copy",
 			w.x, w.y, million(j.opt.MaxPixels))
+	case max(w.x, w.y) > MaxSide:
+		return j.fail(ErrTooLarge, nil, "%d x %d pixels has a longer side than the %d pixels that can be opened: save a smaller copy, or a part of it",
+			w.x, w.y, MaxSide)
 	case w.x*w.y > freePixels && w.x*w.y/pixelsPerByte(j.kind) > int64(len(j.data)):
 		return j.fail(ErrTruncated, nil, "%d x %d pixels cannot be in a file of only %s: copy it again from the camera or card",
 			w.x, w.y, megabytes(int64(len(j.data))))

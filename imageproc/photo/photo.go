@@ -20,6 +20,11 @@ const (
 	// MasterSide is the longest side, in pixels, of a Photo's Master.
 	MasterSide = 2048
 
+	// MaxSide is the longest side, in pixels, of a picture that is opened: a
+	// plan file names no longer one, and while rows are averaged each takes 24
+	// bytes a pixel of its width for every goroutine.
+	MaxSide = 100_000
+
 	// DefaultMaxPixels is the largest picture opened when Options.MaxPixels is
 	// zero: 150 million pixels, more than any camera back gives in one shot.
 	DefaultMaxPixels = 150_000_000

@@ -27,9 +27,9 @@ const Ext = ".plan.json"
 
 // Kinds of failure, wrapped by the errors of this package.
 var (
-	ErrLink      = errors.New("a link stands in the plan's place")
-	ErrNotFile   = errors.New("something that is no file stands in the plan's place")
-	ErrProtected = errors.New("the plan is protected against writing")
+	ErrLink      = errors.New("a link stands in its place")
+	ErrNotFile   = errors.New("something that is no file stands in its place")
+	ErrProtected = errors.New("it is protected against writing")
 	ErrNoSpace   = errors.New("the disk is full")
 	ErrTaken     = errors.New("the plan is open in another window")
 )
@@ -69,7 +69,9 @@ func StateDir(getenv func(string) string) (string, error) {
 // hears of it.
 //
 // If the photo's folder cannot be written the plan is kept in stateDir, under
-// the photo's name and a hash of its absolute path. It makes no file or folder.
+// the photo's name and a hash of its absolute path; without a stateDir ("") its
+// place is beside the photo all the same, and saving there fails. It makes no
+// file or folder.
 func PathFor(photoPath, stateDir string) (Place, error) {
 	abs, err := filepath.Abs(photoPath)
 	if err != nil {
@@ -79,6 +81,11 @@ func PathFor(photoPath, stateDir string) (Place, error) {
 	state := statePath(filepath.Base(abs), abs, stateDir)
 	p := Place{Path: beside}
 	switch {
+	case stateDir == "":
+		if !writable(filepath.Dir(abs)) {
+			p.Note = "the photo's folder cannot be written, and there is no other for its plan: set HOME or XDG_STATE_HOME"
+		}
+		state = beside
 	case len(filepath.Base(lockPath(beside))) > maxName:
 		p.Path, p.Note = state, "the photo's name is too long for a plan beside it: the plan is kept in "+stateDir
 	case !writable(filepath.Dir(abs)):
@@ -105,12 +112,6 @@ func PathForDemo(name, stateDir string) Place {
 // IsPlanPath reports whether a path is named as a plan file is.
 func IsPlanPath(path string) bool {
 	return len(filepath.Base(path)) > len(Ext) && strings.EqualFold(path[len(path)-len(Ext):], Ext)
-}
-
-// PhotoFor returns the photo that a plan file at planPath names: beside it. It
-// does not look whether it is there.
-func PhotoFor(planPath string, f plan.File) string {
-	return filepath.Join(filepath.Dir(planPath), filepath.Base(f.Photo.Name))
 }
 
 // maxName is the longest file name that common file systems take, in bytes.
@@ -155,7 +156,7 @@ func othersPlan(path, photo string) bool {
 	if json.Unmarshal(data, &file) == nil {
 		name = file.Photo.Name
 	}
-	if name == "" || name == filepath.Base(photo) || name != filepath.Base(name) {
+	if name == "" || name == asKept(filepath.Base(photo)) || name != filepath.Base(name) {
 		return false
 	}
 	other, err := os.Stat(filepath.Join(filepath.Dir(path), name))
@@ -167,7 +168,7 @@ func othersPlan(path, photo string) bool {
 }
 
 // pictureExts are the ends of file names that could ask for the same plan.
-var pictureExts = [...]string{".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".gif", ".bmp"}
+var pictureExts = [...]string{".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".gif", ".bmp", ".heic", ".heif", ".avif"}
 
 // hasTwin reports whether another picture of the same stem lies in dir.
 func hasTwin(dir, base string) bool {

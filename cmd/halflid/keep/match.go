@@ -3,6 +3,10 @@ package keep
 import (
 	"fmt"
 	"image"
+	"os"
+	"path/filepath"
+	"strings"
+	"unicode/utf8"
 
 	"atelier/halflid/imageproc/plan"
 )
@@ -30,7 +34,7 @@ type Verdict struct {
 func Match(f plan.File, name, sha256 string, size image.Point) Verdict {
 	was := f.Photo
 	switch {
-	case was.SHA256 == sha256 && was.Name == name:
+	case was.SHA256 == sha256 && was.Name == asKept(name):
 		return Verdict{Likeness: Same}
 	case was.SHA256 == sha256:
 		return Verdict{Renamed, fmt.Sprintf("this photo was called %s when it was planned: the plan holds as it is and takes the new name", was.Name)}
@@ -56,3 +60,23 @@ func sameProportions(a, b image.Point) bool {
 	near := func(x, y float64) bool { return x-y <= 1 && y-x <= 1 }
 	return near(h, float64(b.Y)) || near(w, float64(b.X))
 }
+
+// PhotoFor returns the photo that a plan file at planPath names: beside it. It
+// does not look whether it is there, but for a name that no plan file can hold
+// (see asKept): then the folder says which file is meant.
+func PhotoFor(planPath string, f plan.File) string {
+	dir, name := filepath.Dir(planPath), filepath.Base(f.Photo.Name)
+	if strings.ContainsRune(name, utf8.RuneError) && !exists(filepath.Join(dir, name)) {
+		entries, _ := os.ReadDir(dir) // without them the name stays, and is not found
+		for _, e := range entries {
+			if asKept(e.Name()) == name {
+				return filepath.Join(dir, e.Name())
+			}
+		}
+	}
+	return filepath.Join(dir, name)
+}
+
+// asKept returns a file name as a plan file holds it, which is UTF-8 text: each
+// run of bytes that are none is one U+FFFD.
+func asKept(name string) string { return strings.ToValidUTF8(name, string(utf8.RuneError)) }

@@ -93,7 +93,7 @@ func saveOnce(d filer, path string, data []byte) error {
 		return failed(path, errors.Join(err, d.remove(temp)))
 	}
 	if err := d.syncDir(dir); err != nil {
-		return fmt.Errorf("the plan %s is saved, but may not outlast a power cut: %w", path, reason(err))
+		return fmt.Errorf("%s is saved, but may not outlast a power cut: %w", called(path), reason(err))
 	}
 	return nil
 }
@@ -171,6 +171,24 @@ func modeOf(path string) (mode fs.FileMode, had bool, err error) {
 	return info.Mode().Perm(), true, nil
 }
 
+// Ready returns the error that Save would give for what stands in path's place;
+// nil if nothing there is in the way. It writes nothing: whoever saves several
+// files asks for each before the first.
+func Ready(path string) error {
+	if _, _, err := modeOf(path); err != nil {
+		return failed(path, err)
+	}
+	return nil
+}
+
+// called names a file in a line: pages and pictures are saved here too.
+func called(path string) string {
+	if IsPlanPath(path) {
+		return "the plan " + path
+	}
+	return path
+}
+
 // failed puts what went wrong and what to do into a line.
 func failed(path string, err error) error {
 	why := reason(err)
@@ -179,15 +197,17 @@ func failed(path string, err error) error {
 	case isFull(err):
 		why, do = ErrNoSpace, "; make room, then save again"
 	case errors.Is(err, ErrLink):
-		do = "; halflid writes through no link: put a file in its place, or give the plan another name"
+		do = "; halflid writes through no link: put a file in its place, or save elsewhere"
 	case errors.Is(err, ErrNotFile):
-		do = "; give the plan another name"
+		do = "; move it away, or save elsewhere"
 	case errors.Is(err, ErrProtected):
-		do = "; allow writing to it, or give the plan another name"
+		do = "; allow writing to it, or save elsewhere"
 	case errors.Is(err, fs.ErrPermission):
-		do = "; the folder cannot be written: save the plan elsewhere"
+		do = "; the folder cannot be written: save elsewhere"
+	case len(filepath.Base(lockPath(path))) > maxName:
+		do = "; choose a shorter name"
 	}
-	return fmt.Errorf("the plan %s was not saved: %w%s", path, why, do)
+	return fmt.Errorf("%s was not saved: %w%s", called(path), why, do)
 }
 
 // tempStem begins the names of the files that Save writes first, so that they
