@@ -168,7 +168,7 @@ func TestCropRefuses(t *testing.T) {
 		{[]string{file, "--panels", "free"}, "no form"},
 		{[]string{file, "--panels", "6y8"}, "no panel"},
 		{[]string{file, "--panels", ""}, "no panel"},
-		{[]string{file, "--focal", "2,0"}, "does not lie on the photo"},
+		{[]string{file, "--focal", "2,0"}, "lies outside the photo"},
 		{[]string{file, "-n", "0"}, "out of range"},
 		{[]string{file, "-n", "25"}, "out of range"},
 		{[]string{file, "--values", "6"}, "out of range"},

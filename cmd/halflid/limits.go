@@ -19,8 +19,8 @@ type limits struct{ megapixels, megabytes, memory, seconds int64 }
 // said on with the command's context.
 func (l *limits) register(cmd *cobra.Command) {
 	cmd.PersistentFlags().Int64Var(&l.megapixels, "max-megapixels", photo.DefaultMaxPixels/1_000_000, "largest photo that is opened, in millions of pixels")
-	cmd.PersistentFlags().Int64Var(&l.megabytes, "max-megabytes", photo.DefaultMaxBytes>>20, "largest file that is opened, in MB")
-	cmd.PersistentFlags().Int64Var(&l.memory, "max-memory-megabytes", photo.DefaultMaxMemory>>20, "most memory that opening a photo may take, in MB")
+	cmd.PersistentFlags().Int64Var(&l.megabytes, "max-megabytes", photo.DefaultMaxBytes/megabyte, "largest file that is opened, in MB")
+	cmd.PersistentFlags().Int64Var(&l.memory, "max-memory-megabytes", photo.DefaultMaxMemory/megabyte, "most memory that opening a photo may take, in MB")
 	cmd.PersistentFlags().Int64Var(&l.seconds, "max-seconds", 120, "longest that opening a photo may take, in seconds")
 	cmd.PersistentPreRunE = func(cmd *cobra.Command, _ []string) error {
 		if l.megapixels < 1 || l.megapixels > mostMegapixels {
@@ -40,9 +40,10 @@ func (l *limits) register(cmd *cobra.Command) {
 	}
 }
 
-// The most that the flags can ask for: larger pictures do not fit into the memory
-// of a usual machine.
+// What a flag counts in, and the most that flags can ask for: larger pictures do
+// not fit into the memory of a usual machine.
 const (
+	megabyte       = 1_000_000
 	mostMegapixels = 2000
 	mostMegabytes  = 65_536
 	mostSeconds    = 86_400
@@ -56,7 +57,7 @@ func limitsOf(ctx context.Context) photo.Options {
 	if !ok {
 		return photo.Options{MaxPixels: photo.DefaultMaxPixels, MaxBytes: photo.DefaultMaxBytes}
 	}
-	return photo.Options{MaxPixels: l.megapixels * 1_000_000, MaxBytes: l.megabytes << 20, MaxMemory: l.memory << 20}
+	return photo.Options{MaxPixels: l.megapixels * 1_000_000, MaxBytes: l.megabytes * megabyte, MaxMemory: l.memory * megabyte}
 }
 
 // inTime returns a context for opening a photo, which ends when that takes longer
@@ -97,7 +98,7 @@ func readInput(ctx context.Context, in io.Reader) (*source, error) {
 	case err != nil:
 		return nil, fmt.Errorf("standard input cannot be read: %w", cause(err))
 	case int64(len(data)) > most:
-		return nil, fmt.Errorf("standard input is too large: at most %d MB are opened; --max-megabytes raises that", most>>20)
+		return nil, fmt.Errorf("standard input is too large: at most %d MB are opened; --max-megabytes raises that", most/megabyte)
 	}
 	return &source{name: "standard input", data: data, input: true}, nil
 }

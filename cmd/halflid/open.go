@@ -78,7 +78,7 @@ func readFile(ctx context.Context, path string) ([]byte, error) {
 	case !info.Mode().IsRegular():
 		return nil, fmt.Errorf("%s is no file that can be read whole: copy the photo to a file first", path)
 	case info.Size() > most:
-		return nil, fmt.Errorf("%s is too large: %d MB, at most %d MB are opened; save a smaller copy, or raise that with --max-megabytes", path, info.Size()>>20, most>>20)
+		return nil, fmt.Errorf("%s is too large: %d MB, at most %d MB are opened; save a smaller copy, or raise that with --max-megabytes", path, (info.Size()+megabyte/2)/megabyte, most/megabyte)
 	}
 	f, err := os.Open(path)
 	if errors.Is(err, fs.ErrPermission) {

@@ -77,8 +77,9 @@ func unprinted(out io.Writer, err error) string {
 
 func rootCommand(in io.Reader, out io.Writer) *cobra.Command {
 	root := &cobra.Command{
-		Use:   "halflid [FILE | FOLDER]",
-		Short: "Find the value plan in a photograph",
+		Use:     "halflid [FILE | FOLDER]",
+		Short:   "Find the value plan in a photograph",
+		Version: version(),
 		Long: `halflid opens a photograph (or a plan that it kept) in the terminal, for a painter
 who wants to know, before any paint, what the picture is about: crop it to the
 panel, squint, choose how few values carry it. Without FILE it opens a demo: a
@@ -121,6 +122,7 @@ Exit codes: 0 done, 1 failed, 2 the command line was wrong.`,
 		return studio(cmd.Context(), file, studioFlags, in, out)
 	}
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error { return usageError{flagWords(cmd.Flags(), err)} })
+	root.SetVersionTemplate("{{.Name}} {{.Version}}\n")
 	root.CompletionOptions.HiddenDefaultCmd = false
 	root.AddCommand(showCommand(out), planCommand(out), readCommand(out), cropCommand(out), sheetCommand(out), terminalCommand(in, out), manCommand(out))
 	root.InitDefaultHelpCmd()

@@ -30,7 +30,7 @@ const (
 	DefaultMaxPixels = 150_000_000
 
 	// DefaultMaxBytes is the largest file opened when Options.MaxBytes is zero: 512 MB.
-	DefaultMaxBytes = 512 << 20
+	DefaultMaxBytes = 512_000_000
 )
 
 // Options says how much Decode may take on. The zero value is ready to use.

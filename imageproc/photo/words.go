@@ -6,10 +6,10 @@ func megabytes(n int64) string {
 	switch {
 	case n < 10_000:
 		return fmt.Sprintf("%d bytes", n)
-	case n < 1<<20:
-		return fmt.Sprintf("%d kB", (n+512)>>10)
+	case n < 1_000_000:
+		return fmt.Sprintf("%d kB", (n+500)/1000)
 	}
-	return fmt.Sprintf("%d MB", (n+(1<<19))>>20)
+	return fmt.Sprintf("%d MB", (n+500_000)/1_000_000)
 }
 
 func million(n int64) string {

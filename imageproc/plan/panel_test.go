@@ -83,7 +83,7 @@ func TestParsePanel(t *testing.T) {
 
 func TestParsePanelSuggests(t *testing.T) {
 	for _, c := range []struct{ typed, part string }{
-		{"", "did you mean"},
+		{"", "no panel is named"},
 		{"A7", "did you mean A5?"},
 		{"sqare", "did you mean square?"},
 		{"fre", "did you mean free?"},

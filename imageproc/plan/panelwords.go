@@ -78,6 +78,9 @@ func parseSize(size, typed string) (Panel, error) {
 	first, second, ok := strings.Cut(size, "x")
 	a, okA := side(first)
 	b, okB := side(second)
+	if size == "" && unit == "" {
+		return Panel{}, badWords("no panel is named: write a size such as 6x8, 13x18 cm or a5, or square, or free")
+	}
 	if !ok || !okA || !okB {
 		return Panel{}, badWords("there is no panel %q: did you mean %s? Write a size such as 6x8, 13x18 cm or a5, or square, or free", typed, nearestPanel(size+string(unit)))
 	}

@@ -213,7 +213,11 @@ func among[T ~string](f fields, name string, words ...T) T {
 
 func (r *reader) number(n node, path string, lo, hi float64) float64 {
 	if r.err == nil && (n.kind != isNumber || !(n.num >= lo && n.num <= hi)) {
-		r.want(n, path, "a number from "+number(lo)+" to "+number(hi))
+		want := "a number from " + number(lo) + " to " + number(hi)
+		if lo == hi {
+			want = number(lo)
+		}
+		r.want(n, path, want)
 	}
 	if r.err != nil {
 		return 0

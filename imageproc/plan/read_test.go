@@ -24,7 +24,7 @@ var wrongPlans = []change{
 	{`"halflid": "plan"`, `"halflid": "boat"`, "halflid", `want "plan", found "boat"`, true, false},
 	{`"halflid": "plan",`, ``, "", "this is not a plan file", true, false},
 	{`"version": 1`, `"version": 2`, "version", "newer halflid (2; this one reads up to 1)", true, false},
-	{`"version": 1`, `"version": 0`, "version", "want a number from 1 to 1, found 0", true, false},
+	{`"version": 1`, `"version": 0`, "version", "want 1, found 0", true, false},
 	{`"version": 1`, `"version": "1"`, "version", `found "1"`, true, false},
 	{`"version": 1,`, ``, "version", "missing", true, false},
 	{`"name": "boatyard.jpg"`, `"name": "/home/boatyard.jpg"`, "photo.name", "without a folder", true, false},

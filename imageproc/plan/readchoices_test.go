@@ -96,8 +96,8 @@ var wrongChoices = []change{
 	{`"action": "leave out"`, `"action": "leave\u0007out"`, "history.steps[0].action", "at most 80 characters", true, true},
 	{`"action": "leave out"`, `"action": "` + strings.Repeat("a", 81) + `"`, "history.steps[0].action", "at most 80 characters", true, true},
 	{`"action": "leave out",`, `"action": "leave out", "thumbnails": 3,`, "history.steps[0].thumbnails", "want a list in [ ]", true, true},
-	{`"action": "leave out",`, `"action": "leave out", "thumbnails": [0.5],`, "history.steps[0].thumbnails[0]", "from 0 to 0, found 0.5", true, true},
-	{`"action": "leave out",`, `"action": "leave out", "thumbnails": [1],`, "history.steps[0].thumbnails[0]", "from 0 to 0, found 1", false, true},
+	{`"action": "leave out",`, `"action": "leave out", "thumbnails": [0.5],`, "history.steps[0].thumbnails[0]", "want 0, found 0.5", true, true},
+	{`"action": "leave out",`, `"action": "leave out", "thumbnails": [1],`, "history.steps[0].thumbnails[0]", "want 0, found 1", false, true},
 	{`"action": "leave out",`, `"action": "leave out", "thumbnails": [{"name": "a"}],`, "history.steps[0].thumbnails[0].plan", "missing", true, true},
 	{`"action": "leave out",`, `"action": "leave out", "deep": ` + strings.Repeat("[", 16) + strings.Repeat("]", 16) + `,`, "history.steps[0].deep", "more than 15 deep", false, true},
 }

@@ -25,7 +25,9 @@ func ParseCrop(s string) (Crop, error) {
 		switch {
 		case !ok:
 			return Crop{}, badWords("the crop's %s %q is not a number: %s", names[i], strings.TrimSpace(field), form)
-		case v < 0 || v > 1 || i >= 2 && v == 0:
+		case i >= 2 && v == 0:
+			return Crop{}, badWords("the crop's %s is 0: there would be nothing of the photo in it", names[i])
+		case v < 0 || v > 1:
 			return Crop{}, badWords("the crop's %s %s lies outside the photo: it is a part of the photo, from 0 to 1", names[i], number(v))
 		}
 		n[i] = v
@@ -73,6 +75,7 @@ func ParseFocus(s string) (Focus, error) {
 		return Focus{}, nil
 	}
 	const form = "write its place as parts of the photo's width and height, such as 0.4,0.5, and a radius if you like, 0.4,0.5,0.2, and how detail falls off, 0.4,0.5,0.2,strong or gentle; or none"
+	names := [3]string{"place across", "place down", "radius"}
 	fields := strings.Split(s, ",")
 	fall := FallUsual
 	if n := len(fields); n > 2 {
@@ -82,13 +85,18 @@ func ParseFocus(s string) (Focus, error) {
 		}
 	}
 	if len(fields) != 2 && len(fields) != 3 {
-		return Focus{}, badWords("the focal point %q has %d numbers: %s", s, len(fields), form)
+		return Focus{}, badWords("the focal point %q is not two or three numbers: %s", s, form)
 	}
 	n := [3]float64{2: UsualRadius}
 	for i, field := range fields {
 		v, ok := plainNumber(field)
-		if !ok || v < 0 || v > 1 || i == 2 && v < minRadius {
-			return Focus{}, badWords("%q in the focal point %q does not lie on the photo: %s", strings.TrimSpace(field), s, form)
+		switch {
+		case !ok:
+			return Focus{}, badWords("the focal point's %s %q is not a number: %s", names[i], strings.TrimSpace(field), form)
+		case i < 2 && (v < 0 || v > 1):
+			return Focus{}, badWords("the focal point's %s %s lies outside the photo: it is a part of the photo, from 0 to 1", names[i], number(v))
+		case i == 2 && (v < minRadius || v > 1):
+			return Focus{}, badWords("the focal point's radius %s is out of range: it is a part of the photo's long side, from %s to 1", number(v), number(minRadius))
 		}
 		n[i] = v
 	}
@@ -132,7 +140,7 @@ func ParseTones(s string) (ToneMethod, []palette.Value, error) {
 		return "", nil, err
 	}
 	if len(tones) < MinK || len(tones) > MaxK {
-		return "", nil, badWords("%q gives %d tones: a plan has %d to %d values", s, len(tones), MinK, MaxK)
+		return "", nil, badWords("a plan has %d to %d values, and a tone for each: %q are not so many", MinK, MaxK, s)
 	}
 	return ToneByHand, tones, nil
 }

@@ -30,8 +30,8 @@ func TestParseCrop(t *testing.T) {
 		"a,0,1":                           `left edge "a" is not a number`,
 		"0,NaN,1":                         `upper edge "NaN" is not a number`,
 		"0,0,1e-3":                        `width "1e-3" is not a number`,
-		"0,0,0":                           "width 0 lies outside",
-		"0,0,1,0":                         "height 0 lies outside",
+		"0,0,0":                           "width is 0: there would be nothing",
+		"0,0,1,0":                         "height is 0: there would be nothing",
 		"-0.1,0,1":                        "left edge -0.1 lies outside",
 		"0,1.5,1":                         "upper edge 1.5 lies outside",
 		"0.6,0,0.5":                       "past the photo's edge",
@@ -142,9 +142,16 @@ func TestParseFocus(t *testing.T) {
 			t.Errorf("%q: %v, %v", in, got, err)
 		}
 	}
-	for _, in := range []string{"", "0.4", "0.4,1.2", "a,b", "0.1,0.2,0", "0.1,0.2,0.3,0.4", "NaN,0.5", "0.1,strong", "0.1,0.2,steep"} {
-		if _, err := ParseFocus(in); !errors.Is(err, ErrWords) || !strings.Contains(err.Error(), "0.4,0.5") {
-			t.Errorf("%q: %v", in, err)
+	for in, part := range map[string]string{
+		"": "not two or three numbers", "0.4": "not two or three numbers", "0.1,0.2,0.3,0.4": "not two or three numbers",
+		"0.1,0.2,0.3,hard": "not two or three numbers", "0.1,strong": `place down "strong" is not a number: write`,
+		"0.4,1.2": "place down 1.2 lies outside the photo", "-1,0.2": "place across -1 lies outside the photo",
+		"a,b": `place across "a" is not a number: write`, "NaN,0.5": `place across "NaN" is not a number`,
+		"0.1,0.2,0": "radius 0 is out of range", "0.1,0.2,9": "radius 9 is out of range: it is a part of the photo's long side, from 0.02 to 1",
+		"0.1,0.2,steep": `radius "steep" is not a number`,
+	} {
+		if _, err := ParseFocus(in); !errors.Is(err, ErrWords) || !strings.Contains(err.Error(), part) {
+			t.Errorf("%q: %v, want %q", in, err, part)
 		}
 	}
 }

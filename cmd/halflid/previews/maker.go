@@ -161,7 +161,7 @@ func saved(planPath, hash string) (Small, bool) {
 		return Small{}, false
 	}
 	defer f.Close()
-	if size > 64<<20 {
+	if size > 64_000_000 {
 		return Small{}, false
 	}
 	data := make([]byte, size)
@@ -203,7 +203,7 @@ func (m *Maker) decode(ctx context.Context, f io.ReaderAt, size int64) (*photo.P
 		most = photo.DefaultMaxBytes
 	}
 	if size > most {
-		return nil, fmt.Errorf("too large for a small picture: %d MB", size>>20)
+		return nil, fmt.Errorf("too large for a small picture: %d MB", size/1_000_000)
 	}
 	data := make([]byte, size)
 	n, err := io.ReadFull(&during{ctx, io.NewSectionReader(f, 0, size)}, data)
