@@ -41,7 +41,7 @@ func (m *model) key(name string) tea.Cmd {
 	case keys.NextPhoto, keys.PrevPhoto, keys.AllPhotos:
 		return m.goTo(a)
 	}
-	m.note = ""
+	m.note, m.aside = "", false
 	m.activity(a)
 	return nil
 }
@@ -187,16 +187,17 @@ func (m *model) look(a keys.Action) bool {
 	case keys.NextGrid:
 		m.nextGrid()
 	case keys.Going:
-		m.going = !m.going
-		if m.going && m.view != study.Plan {
+		m.going = !m.going || m.view != study.Plan
+		if m.going {
 			m.show(study.Plan)
+			m.note = "marked: what - would pull together next"
 		}
 	case keys.Flip:
 		m.flip()
 	case keys.Beside:
 		m.beside = !m.beside
 		if m.beside && !m.canBeside() {
-			m.note = "side by side needs a window of 60 columns"
+			m.note = "side by side needs 60 columns"
 		}
 	case keys.Finer:
 		m.finer()

@@ -126,10 +126,16 @@ func fewer(n int) int { return max(1, min(n-1, int(math.Round(float64(n)/shapeSt
 // goingTo returns to how many shapes the plan would be pulled together next, if
 // what goes is to be marked; else 0.
 func (m *model) goingTo() int {
-	if !m.going || m.shown.figures.Most == 0 {
+	if !m.going || m.shown.figures.Most == 0 || !m.planSeen() {
 		return 0
 	}
 	return fewer(m.shown.figures.Shapes)
+}
+
+// planSeen reports whether the plan itself is on show, alone or beside the photo.
+func (m *model) planSeen() bool {
+	_, right := pair(m.view)
+	return m.view == study.Plan || m.beside && m.canBeside() && right == study.Plan
 }
 
 // actionName groups the actions that undo takes back together while a key is

@@ -135,9 +135,9 @@ func (m *model) handLine() string {
 	h, f := &m.hand, &m.shown.figures
 	switch h.ask {
 	case keys.PullTogether:
-		return "pull together with the shape on which side? an arrow says"
+		return m.asked("pull together with", "together:")
 	case keys.KeepApart:
-		return "keep apart from the shape on which side? an arrow says"
+		return m.asked("keep apart from", "apart:")
 	}
 	if f.Map.W == 0 {
 		return "finding the shapes …"
@@ -163,10 +163,21 @@ func (m *model) handLine() string {
 	return words
 }
 
-// saidHere lists what was decided about the shape in the hand.
+// asked asks for the side of a shape, shortly where there is little room.
+func (m *model) asked(what, short string) string {
+	words := what + " the shape on which side? an arrow says"
+	if ansi.StringWidth(words) > m.cols-2 {
+		words = short + " which side? an arrow says"
+	}
+	return words
+}
+
+// saidHere lists what was decided about the shape in the hand, the last first.
 func (m *model) saidHere() string {
 	var out []string
-	for i, c := range m.plan().Choices.List() {
+	list := m.plan().Choices.List()
+	for i := len(list) - 1; i >= 0; i-- {
+		c := list[i]
 		if i < len(m.shown.figures.Choices) && m.shown.figures.Choices[i] == study.Holds && c.Area.Has(m.hand.at) {
 			out = append(out, c.Words())
 		}

@@ -16,15 +16,29 @@ func (m *model) helpLines() []string {
 		wide = max(wide, ansi.StringWidth(b.Label()))
 	}
 	for _, b := range keys.Table(m.under) {
-		lines = append(lines, "  "+pad(b.Label(), wide+2)+b.Words)
+		label := b.Label()
+		for _, words := range wrapped(b.Words, max(leastWords, m.cols-wide-4)) {
+			lines = append(lines, "  "+pad(label, wide+2)+words)
+			label = ""
+		}
 	}
-	return append(lines, "",
-		"  Squint is a blur of the light itself, in percent of the crop's long side.",
-		"  Values are Munsell values, N0 black to N10 white, measured on the photo:",
-		"  its exposure and its camera change them. Judge them against each other,",
-		"  and the extremes against nature or a grey card.",
-		"  The plan is kept beside the photo and saved as you work.", "")
+	lines = append(lines, "")
+	for _, said := range []string{
+		"Squint is a blur of the light itself, in percent of the crop's long side.",
+		"Values are Munsell values, N0 black to N10 white, measured on the photo: " +
+			"its exposure and its camera change them. Judge them against each other, " +
+			"and the extremes against nature or a grey card.",
+		"The plan is kept beside the photo and saved as you work.",
+	} {
+		for _, words := range wrapped(said, min(m.cols-2, 76)) {
+			lines = append(lines, "  "+words)
+		}
+	}
+	return append(lines, "")
 }
+
+// leastWords is how wide the words of a key are at least, in columns.
+const leastWords = 14
 
 func (m *model) helpKey(a keys.Action) {
 	switch a {
@@ -37,6 +51,11 @@ func (m *model) helpKey(a keys.Action) {
 	}
 }
 
+// written begins a row that covers the picture and shows nothing by itself. With
+// it a blank row is spelled otherwise than the rows under the picture, and Bubble
+// Tea does not leave out to write it.
+const written = "\x1b[m"
+
 func (m *model) helpView() string {
 	all := m.helpLines()
 	room := m.rows - 1
@@ -47,7 +66,7 @@ func (m *model) helpView() string {
 		if top+i < len(all) {
 			text = all[top+i]
 		}
-		out = append(out, m.ink.plain(pad(ansi.Truncate(text, m.cols, "…"), m.cols)))
+		out = append(out, written+m.ink.plain(pad(ansi.Truncate(text, m.cols, "…"), m.cols)))
 	}
 	hint := " ? back"
 	if len(all) > room {

@@ -77,6 +77,7 @@ type model struct {
 	rested     int           // counts the times that keys rested: see resting.go
 	rest       time.Duration // how long they have to
 	note       string
+	aside      bool // it answers no key, so it leaves the status line alone
 	saving     bool
 	behind     bool // the line is slow: the screen shows an older picture
 	err        error
@@ -184,10 +185,10 @@ func (m *model) Update(msg tea.Msg) (next tea.Model, cmd tea.Cmd) {
 	case progressMsg:
 		m.progress = float64(msg)
 	case noteMsg:
-		m.note = string(msg)
+		m.note, m.aside = string(msg), true
 	case savedMsg:
 		m.saving = false
-		m.note = msg.words
+		m.note, m.aside = msg.words, false
 		if msg.err != nil {
 			m.note = "not saved: " + msg.err.Error()
 		}
@@ -242,7 +243,7 @@ func (m *model) open(msg openedMsg) tea.Cmd {
 	}
 	o := msg.opened
 	m.opened = &o
-	m.note = o.Note
+	m.note, m.aside = o.Note, true
 	m.frame = plan.Frame{Photo: o.Photo.Size}
 	m.hist, m.before = o.History, study.Figures{}
 	m.jobs.photo(2, o.Photo.Master)

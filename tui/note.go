@@ -1,8 +1,11 @@
 package tui
 
 import (
+	"strconv"
+
 	"github.com/charmbracelet/bubbles/textinput"
 	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
 
 	"atelier/halflid/tui/keys"
 )
@@ -10,8 +13,12 @@ import (
 // maxNote is how long a thumbnail's line of text may be, in characters.
 const maxNote = 80
 
-// enterNote begins to write a line of text for the chosen thumbnail.
+// enterNote begins to write a line of text for the chosen thumbnail. A number is
+// no text: the thumbnail has none yet.
 func (m *model) enterNote(now string) {
+	if _, err := strconv.Atoi(now); err == nil {
+		now = ""
+	}
 	in := textinput.New()
 	in.CharLimit = maxNote
 	in.Prompt = ""
@@ -42,7 +49,12 @@ func (m *model) noteKey(a keys.Action) bool {
 }
 
 // noteLine is the text as it is written, with a mark where the next letter goes.
+// Of a text that is too long for the row its end up to the mark is seen.
 func (m *model) noteLine() string {
+	const head = "text under it: "
 	before, after := string([]rune(m.text.Value())[:m.text.Position()]), string([]rune(m.text.Value())[m.text.Position():])
-	return "text under it: " + before + "▏" + after
+	if over := ansi.StringWidth(head+before+"▏") - (m.cols - 3); over > 0 {
+		before = ansi.TruncateLeft(before, over+1, "…")
+	}
+	return head + before + "▏" + after
 }

@@ -70,10 +70,17 @@ func (m *model) pairLine() string {
 		if p.names[i] != words {
 			words += " " + p.names[i]
 		}
-		return words + ", " + valuesWord(p.plans[i].Values.K)
+		if k := unlessIn(words, valuesWord(p.plans[i].Values.K)); k != "" {
+			words += ", " + k
+		}
+		return words
 	}
 	if p.blink {
-		return line(m.cols-2, piece{"thumbnail " + name(p.look), 1}, piece{"(" + name(1-p.look) + " is the other)", 2})
+		what := m.wall.hangs.String() + " "
+		if p.at[p.look] < 0 {
+			what = ""
+		}
+		return line(m.cols-2, piece{what + name(p.look), 1}, piece{"(" + name(1-p.look) + " is the other)", 2})
 	}
 	return line(m.cols-2, piece{name(0) + " | " + name(1), 1})
 }

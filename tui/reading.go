@@ -209,6 +209,15 @@ func (m *model) readingLine() string {
 	return line(m.cols-2, piece{fmt.Sprintf("%d of %d", i+1, len(lines)), 2}, piece{l.Words, 1}, piece{asks, 4}, piece{leadsWord(l), 5})
 }
 
+// readingSentence is what the line that is looked at says, whole.
+func (m *model) readingSentence() string {
+	lines := m.shown.lines
+	if len(lines) == 0 {
+		return ""
+	}
+	return lines[min(m.read.at, len(lines)-1)].Words
+}
+
 // leadsWord says where Enter leads.
 func leadsWord(l reading.Line) string {
 	if l.Leads == "" {

@@ -22,6 +22,9 @@ func (m *model) enterScale() {
 // the cut above it, the next tone and so on, 2K-1 of them.
 func (m *model) scaleKey(a keys.Action) bool {
 	marks := 2*m.plan().Values.K - 1
+	if f, _ := m.told(); len(f.Tones) > 0 {
+		marks = min(marks, 2*len(f.Tones)-1) // there is no more in the picture
+	}
 	m.mark = min(m.mark, marks-1)
 	switch a {
 	case keys.Back:
@@ -49,12 +52,14 @@ func (m *model) scaleKey(a keys.Action) bool {
 			next = plan.CutNested
 		}
 		m.do("", plan.SetCutMethod(next))
+		m.note = m.waysWord() // the line of values may have no room for it
 	case keys.TonesWay:
 		next := plan.ToneMean
 		if m.plan().Values.ToneMethod == plan.ToneMean {
 			next = plan.ToneFixed
 		}
 		m.do("", plan.SetToneMethod(next))
+		m.note = m.waysWord() // the line of values may have no room for it
 	default:
 		return false
 	}
@@ -64,7 +69,21 @@ func (m *model) scaleKey(a keys.Action) bool {
 // moveMark makes the chosen tone or cut lighter by d Munsell value.
 func (m *model) moveMark(d palette.Value) {
 	i := m.mark / 2
-	f := m.shown.figures
+	f, old := m.told()
+	v := m.plan().Values
+	set := v.ToneMethod == plan.ToneByHand
+	if m.mark%2 == 1 {
+		set = v.CutMethod == plan.CutByHand
+	}
+	switch {
+	case set: // it goes on from what was set, not from what is shown
+	case old || m.shown.want.plan != m.plan():
+		m.note = "the values were not ready: once more"
+		return
+	case len(f.Tones) < v.K:
+		m.note = "this picture has only " + counted(len(f.Tones), "value", "values") + ": set fewer than " + valuesWord(v.K)
+		return
+	}
 	if m.mark%2 == 0 {
 		if !m.do("tone "+strconv.Itoa(i), plan.MoveTone(values(f.Tones), i, d)) {
 			m.note = "the next tone, or the end of the scale, is in the way"

@@ -79,7 +79,10 @@ func (m *model) sheetsKey(a keys.Action) bool {
 	case keys.MirrorIt:
 		s.mirror = !s.mirror
 	case keys.NextPaper:
-		s.paper, s.page = (s.paper+1)%(len(page.Papers())+1), 0
+		was := s.options(m.plan()).Paper.Name
+		for s.page = 0; s.options(m.plan()).Paper.Name == was; { // the usual paper is among them
+			s.paper = (s.paper + 1) % (len(page.Papers()) + 1)
+		}
 	case keys.NextOrder:
 		for i, o := range sheetOrders {
 			if o == s.order {

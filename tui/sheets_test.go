@@ -37,12 +37,12 @@ func TestSheetsActivity(t *testing.T) {
 	b.press("f", "m", "p", "o", "#")
 	b.do()
 	o := b.m.wantedSheets().options(b.m.plan())
-	if !o.Fill || !o.Mirror || o.Paper.Name != "letter" || o.Order != "light" || o.Grid != (plan.Grid{Across: 2, Down: 2, Diagonals: true}) {
+	if !o.Fill || !o.Mirror || o.Paper.Name != "a4" || o.Order != "light" || o.Grid != (plan.Grid{Across: 2, Down: 2, Diagonals: true}) {
 		t.Errorf("options %+v", o)
 	}
 	b.press("p")
 	b.do()
-	if !strings.Contains(b.status(), "a4") {
+	if !strings.Contains(b.status(), "a3") {
 		t.Errorf("status %q", b.status())
 	}
 	for range len(sheetSets) {

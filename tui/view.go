@@ -11,8 +11,6 @@ import (
 	"atelier/halflid/imageproc/photo"
 	"atelier/halflid/imageproc/plan"
 	"atelier/halflid/imageproc/study"
-	"atelier/halflid/palette"
-	"atelier/halflid/tui/cells"
 	"atelier/halflid/tui/keys"
 )
 
@@ -70,8 +68,11 @@ func (m *model) View() (text string) {
 	if m.textRows() > 2 {
 		lines = append(lines, m.valuesLine())
 	}
-	lines = append(lines, m.behindMark(m.statusLine()), m.hintLine())
-	return strings.Join(lines, "\n")
+	status, hint := m.statusLine(), m.hintLine()
+	if upper, lower, long := m.twoRows(); long {
+		status, hint = upper, lower
+	}
+	return strings.Join(append(lines, m.behindMark(status), hint), "\n")
 }
 
 func (m *model) smallView() string {
@@ -122,24 +123,45 @@ func (m *model) statusLine() string {
 	if m.opened == nil {
 		return m.ink.plain(pad(line(m.cols, piece{" " + name, 0}, piece{"opening …", 1}), m.cols))
 	}
+	if m.scope == keys.Scale && m.textRows() < 3 {
+		return m.valuesLine() // it has no row of its own there
+	}
 	if words, ok := m.activityLine(); ok {
 		return m.ink.plain(pad(" "+ansi.Truncate(photo.SafeName(words), m.cols-2, "…"), m.cols))
 	}
 	p := m.plan()
+	values, shapes, file, size := 4, 5, 6, 7
+	if m.view == study.Whole || m.view == study.Photo {
+		size, file, values, shapes = 3, 4, 5, 6 // where the crop is chosen
+	}
 	words := line(m.cols-1,
 		piece{m.viewWord(), 1},
 		piece{p.Panel.String(), 2},
-		piece{m.sizeWord(p), 7},
+		piece{m.sizeWord(p), size},
 		piece{squintWord(p), 3},
-		piece{valuesWord(p.Values.K), 4},
-		piece{m.shapesWord(), 5},
+		piece{m.countOrValues(p), values},
+		piece{m.shapesWord(), shapes},
 		piece{m.focalWord(), 9},
 		piece{m.gridWord(), 11},
 		piece{m.decidedWord(), 10},
 		piece{m.keptWord(), 8},
-		piece{name, 6},
+		piece{name, file},
 	)
 	return m.ink.plain(pad(" "+words, m.cols))
+}
+
+// countOrValues says how many values there are; in a low window, where they have
+// no row of their own, which, if there is room.
+func (m *model) countOrValues(p plan.Plan) string {
+	f, old := m.told()
+	if m.textRows() > 2 || m.cols < besideCols || old || len(f.Tones) == 0 {
+		return valuesWord(p.Values.K)
+	}
+	var out []string
+	for i, t := range f.Tones {
+		out = append(out, munsell(t)+" "+percent(f.Shares[i]))
+	}
+	return strings.Join(out, ", ")
 }
 
 // activityLine is what an activity has to say in place of the status line.
@@ -190,10 +212,17 @@ func (m *model) sizeWord(p plan.Plan) string {
 	switch {
 	case !ok:
 		return fmt.Sprintf("crop %.0f %% of the photo's width", 100*p.Crop.W)
-	case p.Crop.W > 0.995:
+	case m.wholePhoto(p):
 		return ""
 	}
 	return fmt.Sprintf("all of it %.1fx%.1f %s", w, h, unit)
+}
+
+// wholePhoto reports whether a crop leaves nothing of the photo away that could
+// be seen.
+func (m *model) wholePhoto(p plan.Plan) bool {
+	x0, y0, x1, y1 := p.Rect(m.frame.Photo)
+	return x1-x0 > 0.995 && y1-y0 > 0.995
 }
 
 func squintWord(p plan.Plan) string {
@@ -235,112 +264,4 @@ func (m *model) keptWord() string {
 		return "keeps … % of the variation"
 	}
 	return fmt.Sprintf("keeps %.0f %% of the variation", 100*f.Kept)
-}
-
-// valuesLine shows the tones from dark to light, each with its share; while they
-// are set by hand, with the cuts between them and the chosen one in brackets.
-// Those of an older plan are said in grey.
-func (m *model) valuesLine() string {
-	f, old := m.told()
-	if len(f.Tones) == 0 {
-		words := ""
-		if m.unmeasured() {
-			words = " measuring …"
-		}
-		return m.ink.quiet(pad(words, m.cols))
-	}
-	by := m.scope == keys.Scale
-	out, wide := m.ink.plain(" "), 2
-	if m.cols < 100 {
-		wide = 1 // five values with their cuts have to fit
-	}
-	for i, t := range f.Tones {
-		share := percent(f.Shares[i])
-		if wide == 1 {
-			share = strings.ReplaceAll(share, " ", "")
-		}
-		out += cells.Swatch(palette.Grey(t.Y()), wide, m.opt.Depth, cells.Inks(f.Tones)...) + m.word(munsell(t)+" "+share, old, by && m.mark == 2*i)
-		if by && i < len(f.Cuts) {
-			out += m.word("|"+munsell(f.Cuts[i])[1:], old, m.mark == 2*i+1)
-		}
-	}
-	if p := m.plan(); by {
-		out += m.ink.quiet(" cuts " + string(p.Values.CutMethod) + ", tones " + string(p.Values.ToneMethod))
-	}
-	if old {
-		out += m.ink.quiet(" …")
-	}
-	if ansi.StringWidth(out) > m.cols {
-		out = ansi.Truncate(out, m.cols, "")
-	}
-	if n := m.cols - ansi.StringWidth(out); n > 0 {
-		out += m.ink.plain(strings.Repeat(" ", n))
-	}
-	return out
-}
-
-func (m *model) word(s string, old, chosen bool) string {
-	switch {
-	case chosen:
-		return m.ink.strong("[" + s + "]")
-	case old:
-		return m.ink.quiet(" " + s + " ")
-	}
-	return m.ink.plain(" " + s + " ")
-}
-
-// hintLine is what there is to say, or the keys that lead on from here.
-func (m *model) hintLine() string {
-	if m.note != "" {
-		return m.ink.strong(pad(" "+ansi.Truncate(photo.SafeName(m.note), m.cols-1, "…"), m.cols))
-	}
-	var pieces []piece
-	table := keys.Table(m.scope)
-	for i, b := range table {
-		if b.Hint == "" || m.opened == nil && b.Action != keys.Quit {
-			continue
-		}
-		short := b.Short()
-		switch b.Action {
-		case keys.SquintMore:
-			short = ", ."
-		case keys.NextMark:
-			if m.scope == keys.Scale {
-				short = "← →"
-			}
-		case keys.Left:
-			short = "arrows"
-		case keys.More:
-			short = "+ -"
-		case keys.Value1:
-			short = "1-5"
-		case keys.Right, keys.Down:
-			if m.scope == keys.Wall || m.scope == keys.Decided || m.scope == keys.Reading || m.scope == keys.Sheets {
-				short = "arrows"
-			}
-		}
-		rank := 10 + i
-		if b.Action == keys.ShowHelp || b.Action == keys.Quit || b.Action == keys.Back {
-			rank = 1
-		}
-		pieces = append(pieces, piece{short + " " + b.Hint, rank})
-		if b.Action == keys.Flip && m.scope == keys.Studio {
-			pieces = append(pieces, piece{"2-5 values", 9}, piece{"arrows " + "move", 8}, piece{"+ - " + m.moreWord(), 12})
-		}
-	}
-	return m.ink.quiet(pad(" "+line(m.cols-1, pieces...), m.cols))
-}
-
-// moreWord says what + and - change in the view that is shown.
-func (m *model) moreWord() string {
-	switch m.view {
-	case study.Squint:
-		return "squint"
-	case study.Values:
-		return "values"
-	case study.Plan, study.Notan, study.Outline, study.Steps:
-		return "shapes"
-	default:
-		return "crop"
-	}
 }

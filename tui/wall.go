@@ -27,6 +27,8 @@ const (
 	cropped              // crops worth trying
 )
 
+func (h hangs) String() string { return [...]string{"thumbnail", "variation", "crop"}[h] }
+
 // wall is the wall of thumbnails, or of what can be kept as some.
 type wall struct {
 	hangs  hangs
@@ -283,10 +285,7 @@ func (w *wall) same(k hangKey, all []plan.Thumbnail) bool {
 // wallLine says what is chosen.
 func (m *model) wallLine() string {
 	all := m.onWall()
-	what := "thumbnail"
 	switch {
-	case m.wall.hangs == varied:
-		what = "variation"
 	case m.wall.hangs == cropped:
 		return m.cropLine()
 	case len(all) == 0:
@@ -295,6 +294,6 @@ func (m *model) wallLine() string {
 	t := all[min(m.wall.at, len(all)-1)]
 	p := t.Plan
 	return line(m.cols-2,
-		piece{fmt.Sprintf("%s %d of %d", what, m.wall.at+1, len(all)), 1},
-		piece{t.Name, 2}, piece{p.Panel.String(), 3}, piece{valuesWord(p.Values.K), 4}, piece{squintWord(p), 5})
+		piece{fmt.Sprintf("%s %d of %d", m.wall.hangs, m.wall.at+1, len(all)), 1},
+		piece{t.Name, 2}, piece{p.Panel.String(), 3}, piece{unlessIn(t.Name, valuesWord(p.Values.K)), 4}, piece{squintWord(p), 5})
 }

@@ -77,3 +77,11 @@ func valuesWord(k int) string {
 	}
 	return counted(k, "value", "values")
 }
+
+// unlessIn returns words, or nothing if said has them already.
+func unlessIn(said, words string) string {
+	if strings.Contains(said, words) {
+		return ""
+	}
+	return words
+}

@@ -30,3 +30,19 @@ func TestLetterReadsOnItsGround(t *testing.T) {
 		}
 	}
 }
+
+// A letter can stand on every colour that a terminal has, its own sixteen too,
+// and is told from the ground.
+func TestLetterOnEveryColour(t *testing.T) {
+	for _, d := range []Depth{Colour256, Colour16} {
+		for i := range 256 {
+			var g Grid
+			g.Reshape(1, 1)
+			g.Set(0, 0, Cell{Glyph: Blank, Bg: Index(uint8(i))})
+			g.Letter(image.Point{}, '2', d)
+			if c := g.At(0, 0); c.Glyph != '2' || c.Fg == c.Bg || c.Bg != Index(uint8(i)) {
+				t.Errorf("%v, colour %d: %+v", d, i, c)
+			}
+		}
+	}
+}

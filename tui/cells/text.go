@@ -86,7 +86,11 @@ func (c Colour) light() bool {
 		s := palette.SRGB{R: uint8(c >> 16), G: uint8(c >> 8), B: uint8(c)}
 		return s.Linear().Y().Value() >= 5
 	case kindIndex:
-		return palette.XTerm256(uint8(c)).Linear().Y().Value() >= 5
+		ink := palette.Basic16
+		if uint8(c) > 15 {
+			ink = palette.XTerm256
+		}
+		return ink(uint8(c)).Linear().Y().Value() >= 5
 	}
 	return false
 }

@@ -68,8 +68,8 @@ func (r *Reader) ExpectCursor() { r.asked.Add(1) }
 const spare = 64
 
 // Read reads keys into p. If the last thing read is the start of a sequence it
-// waits for the rest, 40 ms if it may be a key, half a second if it can only be
-// an answer, and passes it on as it is if none comes.
+// waits for the rest, 40 ms for each byte if it may be a key, half a second in all
+// if it can only be an answer, and passes it on as it is if none comes.
 func (r *Reader) Read(p []byte) (int, error) {
 	if len(p) == 0 {
 		return 0, nil
@@ -80,7 +80,7 @@ func (r *Reader) Read(p []byte) (int, error) {
 		return r.give(p), nil
 	}
 	want := max(min(len(p), len(r.in))-min(spare, len(p)/2), 1)
-	var began time.Time
+	var began, heard time.Time
 	for {
 		r.f.due += int(r.asked.Swap(0))
 		n, err := r.File.Read(r.in[:want])
@@ -96,11 +96,13 @@ func (r *Reader) Read(p []byte) (int, error) {
 		if began.IsZero() {
 			began = time.Now()
 		}
-		limit := keyWait
-		if state == likely {
-			limit = answerWait
+		if n > 0 {
+			heard = time.Now()
 		}
-		left := limit - time.Since(began)
+		left := keyWait - time.Since(heard) // from byte to byte: no hand types the rest of a key
+		if state == likely {
+			left = answerWait - time.Since(began)
+		}
 		full := state == partial && len(r.out)+len(r.f.held) >= len(p)
 		if full || left <= 0 || !r.waitFor(r.Fd(), left) {
 			r.out = r.f.release(r.out)

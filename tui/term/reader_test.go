@@ -142,6 +142,24 @@ func TestReaderJoinsSplitSequences(t *testing.T) {
 	}
 }
 
+// The wait for the rest of a key begins anew with each byte, so that one that
+// comes byte by byte, each after most of the wait, is still one key.
+func TestReaderWaitsFromByteToByte(t *testing.T) {
+	const gap = keyWait - 15*time.Millisecond
+	for _, key := range []string{"\x1b[C", "\x1b[1;2C", "\x1b[15~"} {
+		pieces := strings.Split(key, "")
+		r := scripted(t, nil, pieces...)
+		there := r.waitFor
+		r.waitFor = func(fd uintptr, d time.Duration) bool {
+			time.Sleep(min(gap, d))
+			return d >= gap && there(fd, d)
+		}
+		if got := read(t, r); got != key {
+			t.Errorf("%q came in parts: %q", key, got)
+		}
+	}
+}
+
 // However small or full the buffer, nothing is lost, doubled or out of order,
 // and a buffer with room for it does not end within a key.
 func TestReaderWithBuffersOfAllSizes(t *testing.T) {
