@@ -32,6 +32,7 @@ type Opened struct {
 	Photo   *photo.Photo
 	History plan.History // its plan is fitted to the photo
 	Note    string       // a line for the painter to begin with; may be empty
+	Unsaved bool         // nothing that is done here is kept: the status line says so all the time
 	Keep    Keeper
 }
 

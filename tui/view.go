@@ -136,6 +136,7 @@ func (m *model) statusLine() string {
 	}
 	words := line(m.cols-1,
 		piece{m.viewWord(), 1},
+		piece{m.unsavedWord(), 1},
 		piece{p.Panel.String(), 2},
 		piece{m.sizeWord(p), size},
 		piece{squintWord(p), 3},
@@ -148,6 +149,14 @@ func (m *model) statusLine() string {
 		piece{name, file},
 	)
 	return m.ink.plain(pad(" "+words, m.cols))
+}
+
+// unsavedWord warns where nothing is kept.
+func (m *model) unsavedWord() string {
+	if m.opened.Unsaved {
+		return "NOT SAVED"
+	}
+	return ""
 }
 
 // countOrValues says how many values there are; in a low window, where they have

@@ -99,7 +99,10 @@ func (m *model) keepThumb(p plan.Plan, name string) {
 	}
 	m.doState(s)
 	m.note = "kept as thumbnail " + fmt.Sprint(len(s.Thumbnails))
-	if m.scope == keys.Studio {
+	switch {
+	case m.opened.Unsaved:
+		m.note += " in this window only: nothing is saved"
+	case m.scope == keys.Studio:
 		m.note += ": T shows them all"
 	}
 }

@@ -111,7 +111,7 @@ func (k *keeper) Changed(h plan.History) {
 // Save implements tui.Keeper.
 func (k *keeper) Save(h plan.History, write func(io.Writer) error) (string, error) {
 	if k.notSet != nil {
-		return "", k.notSet
+		return "", k.stillNot()
 	}
 	var picture bytes.Buffer
 	if err := write(&picture); err != nil {
@@ -133,6 +133,20 @@ func (k *keeper) Save(h plan.History, write func(io.Writer) error) (string, erro
 		return "", err
 	}
 	return fmt.Sprintf("saved %s and %s in %s", filepath.Base(k.place.Path), filepath.Base(path), filepath.Dir(path)), nil
+}
+
+// stillNot says why nothing is saved now. The other window may have been closed;
+// but what was saved there stands, and this one does not write over it.
+func (k *keeper) stillNot() error {
+	if !errors.Is(k.notSet, keep.ErrTaken) {
+		return k.notSet
+	}
+	lock, err := keep.TakeLock(k.place.Path)
+	if err != nil {
+		return err
+	}
+	lock.Release()
+	return errors.New("the other window is closed now, but its plan stands: open the photo again here to go on from it")
 }
 
 // Write implements tui.Keeper.

@@ -187,7 +187,7 @@ func studioSource(src *source, o *opening, keeping *atomic.Pointer[keeper]) tui.
 			src.data = nil // a large photo's bytes are not needed again
 			k, note := newKeeper(w, report)
 			keeping.Store(k)
-			return tui.Opened{Photo: w.photo, History: w.file.History(), Note: note, Keep: k}, nil
+			return tui.Opened{Photo: w.photo, History: w.file.History(), Note: note, Unsaved: k.notSet != nil, Keep: k}, nil
 		},
 	}
 }

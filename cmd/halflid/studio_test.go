@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"flag"
-	"os"
 	"path/filepath"
 	"regexp"
 	"strings"
@@ -244,16 +243,24 @@ func TestTwoWindowsAreTold(t *testing.T) {
 	second := start(t, 80, 24, dir, file)
 	second.shows("only to look at, nothing is saved")
 	second.keys(".")
+	second.shows("NOT SAVED  6x8 in across")
 	second.shows("squint 1.4 %")
-	second.keys("q")
-	second.ends()
-	if _, err := os.Stat(filepath.Join(dir, "quay.plan.json")); err == nil {
-		t.Error("the window that only looks has saved")
-	}
+	second.keys("y")
+	second.shows("kept as thumbnail 1 in this window only: nothing is saved")
+	second.keys("S")
+	second.shows("the plan is open in another window")
 	first.keys(".", "S")
 	first.shows("saved quay.plan.json and quay.plan.png")
 	first.keys("q")
 	first.ends()
+	saved := readFileT(t, filepath.Join(dir, "quay.plan.json"))
+	second.keys(".", ".", "S")
+	second.shows("the other window is closed now")
+	second.keys("q")
+	second.ends()
+	if !bytes.Equal(saved, readFileT(t, filepath.Join(dir, "quay.plan.json"))) {
+		t.Error("the window that only looks has saved")
+	}
 	if got := keptSquint(t, dir); got != 1.4 {
 		t.Errorf("kept squint %g", got)
 	}
