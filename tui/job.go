@@ -21,6 +21,7 @@ type done struct {
 	want    want
 	figures study.Figures
 	lines   []reading.Line // if they were wanted
+	notan   [2]float64     // shares of dark and light, if the notan is looked at
 	pages   int            // of the sheets, if they are looked at
 	err     error
 }

@@ -42,7 +42,13 @@ func (j *jobs) paint(ctx context.Context, desk *study.Desk, w want) done {
 	if err := j.send(w, places); err != nil {
 		return done{want: w, figures: s.Figures, err: err}
 	}
-	return j.measure(ctx, desk, w, s)
+	var notan [2]float64
+	if w.view == study.Notan {
+		notan[0], notan[1] = s.NotanShares()
+	}
+	d := j.measure(ctx, desk, w, s)
+	d.notan = notan
+	return d
 }
 
 // measure measures after the picture is on its way what that did not need: the

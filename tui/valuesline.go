@@ -77,18 +77,31 @@ func (m *model) valuesAround(head string, items []string) string {
 	}
 }
 
-// whose says that the values are not those of the picture above them, and begins
-// the line.
+// whose says that the values are not those of the picture above them, and what
+// that is made of if it is the notan, and begins the line.
 func (m *model) whose(d density) string {
 	switch {
 	case m.onPaper():
 		return m.ink.plain(" plan in hand ")
 	case m.view == study.Notan:
-		return m.ink.plain(" plan ")
+		return m.ink.plain(m.notanWords(d) + " plan ")
 	case d < tight:
 		return m.ink.plain(" ")
 	}
 	return ""
+}
+
+// notanWords says how much of the notan is dark and how much light.
+func (m *model) notanWords(d density) string {
+	n := m.shown.notan
+	if n == [2]float64{} {
+		return ""
+	}
+	words := " dark " + percent(n[0]) + "  light " + percent(n[1]) + " "
+	if d > roomy {
+		words = strings.ReplaceAll(words, " %", "%")
+	}
+	return words
 }
 
 // valueItems are the values one by one; while they are set by hand, with the cuts

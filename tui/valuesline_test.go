@@ -2,9 +2,11 @@ package tui
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 	"testing"
 
+	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/x/ansi"
 
 	"atelier/halflid/imageproc/plan"
@@ -90,7 +92,7 @@ func TestTheLineSaysWhoseValues(t *testing.T) {
 		t.Errorf("below the plan: %q", s)
 	}
 	b.hit("n")
-	if s := b.values(); !strings.HasPrefix(s, " plan ") {
+	if _, s, ok := strings.Cut(b.values(), "  plan "); !ok || !strings.Contains(s, "N2.0") {
 		t.Errorf("below the notan: %q", s)
 	}
 	b.hit("y", "V", "right")
@@ -126,5 +128,25 @@ func TestValuesByHandHaveToBeThere(t *testing.T) {
 		if !strings.Contains(b.values(), "[") {
 			t.Fatalf("the chosen one is not there: %q", b.values())
 		}
+	}
+}
+
+// Below the notan stands how much of it is dark and how much light, at every
+// width that has room for it, and then whose the values are.
+func TestNotanSaysItsShares(t *testing.T) {
+	b := opened(t, 110, 34)
+	b.press("n")
+	b.do()
+	for cols, want := range map[int]string{110: `^ dark \d+ %  light \d+ %  plan `, 60: `^ dark \d+%  light \d+%  plan `, 40: `^ dark \d+%  light \d+%  plan `} {
+		b.tell(tea.WindowSizeMsg{Width: cols, Height: 34})
+		b.do()
+		if got := ansi.Strip(b.m.valuesLine()); !regexp.MustCompile(want).MatchString(got) || ansi.StringWidth(got) != cols {
+			t.Errorf("%d columns: %q", cols, got)
+		}
+	}
+	b.press("m")
+	b.do()
+	if got := ansi.Strip(b.m.valuesLine()); strings.Contains(got, "dark") {
+		t.Errorf("below the plan: %q", got)
 	}
 }

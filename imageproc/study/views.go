@@ -93,15 +93,35 @@ func (s *Study) Raster(v View, size image.Point) imageproc.Raster {
 		return s.stepsRaster(size)
 	case Notan:
 		tones := []palette.L{notanDark.L(), notanLight.L()}
-		n := &d.shapes.notan
-		if len(n.tones) == 1 && n.tones[0] >= notanSplit.L() {
-			tones = tones[1:] // a flat photo is all light or all dark
+		if d.notanAllLight() {
+			tones = tones[1:]
 		}
-		return d.paint(n.labels, size, tones)
+		return d.paint(d.shapes.notan.labels, size, tones)
 	default:
 		g := &d.shapes.drawing
 		return d.paint(g.labels, size, g.tones)
 	}
+}
+
+// notanAllLight reports whether the notan is one light: a flat photo is all light
+// or all dark.
+func (d *Desk) notanAllLight() bool {
+	n := &d.shapes.notan
+	return len(n.tones) == 1 && n.tones[0] >= notanSplit.L()
+}
+
+// NotanShares returns how much of the picture is dark and how much is light in
+// the notan, summing to 1. It panics unless Notan was named to Make.
+func (s *Study) NotanShares() (dark, light float64) {
+	s.check(Notan)
+	shares := s.desk.shapes.notan.plan.Shares
+	switch {
+	case len(shares) > 1:
+		return shares[0], shares[1]
+	case s.desk.notanAllLight():
+		return 0, 1
+	}
+	return 1, 0
 }
 
 // photoRaster averages the crop straight from the master, over a box on the

@@ -56,7 +56,7 @@ func (p *pass) convolveRow(s *lineSet, dst, src plane, y int) {
 	v, w := p.b.y.kernel, p.b.x.kernel
 	pairs := append(s.pairs[:0], alone(folded(src, y), v[0]))
 	for k := 1; k < len(v); k++ {
-		pairs = append(pairs, pair{folded(src, y - k), folded(src, y + k), v[k]})
+		pairs = append(pairs, pair{folded(src, y-k), folded(src, y+k), v[k]})
 	}
 	r, n := len(w)-1, src.W
 	line := s.line[:n+2*r]
@@ -81,7 +81,7 @@ func (p *pass) halveRow(s *lineSet, dst, src plane, y int) {
 	}
 	pairs := s.pairs[:0]
 	for k, w := range ys.by.down {
-		pairs = append(pairs, pair{folded(src, i - k), folded(src, i + k + other), w})
+		pairs = append(pairs, pair{folded(src, i-k), folded(src, i+k+other), w})
 	}
 	// The row starts at an even place, early enough for the first new sample.
 	n := src.W
