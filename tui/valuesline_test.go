@@ -150,3 +150,16 @@ func TestNotanSaysItsShares(t *testing.T) {
 		t.Errorf("below the plan: %q", got)
 	}
 }
+
+// Where the photo has fewer values than were asked for, both are said.
+func TestFewerValuesAreSaid(t *testing.T) {
+	b := opened(t, 110, 34) // three flat greys
+	b.hit("m", "3")
+	if s := b.status(); !strings.Contains(s, "  three values  ") {
+		t.Errorf("three of three: %q", s)
+	}
+	b.hit("5")
+	if s := b.status(); !strings.Contains(s, "  3 of five values  ") {
+		t.Errorf("three of five: %q", s)
+	}
+}

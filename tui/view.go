@@ -163,7 +163,11 @@ func (m *model) unsavedWord() string {
 // no row of their own, which, if there is room.
 func (m *model) countOrValues(p plan.Plan) string {
 	f, old := m.told()
-	if m.textRows() > 2 || m.cols < besideCols || old || len(f.Tones) == 0 {
+	n := len(f.Tones)
+	if m.textRows() > 2 || m.cols < besideCols || old || n == 0 {
+		if !old && n > 0 && n < p.Values.K && m.shown.want.plan == p {
+			return fmt.Sprintf("%d of %s", n, valuesWord(p.Values.K)) // the photo has no more
+		}
 		return valuesWord(p.Values.K)
 	}
 	var out []string

@@ -24,9 +24,17 @@ const contrastWeight = .5
 // shadow part first, so two values count most.
 var chainWeight = [mostValues + 1]float64{0, 0, 3, 2, 1, .5, .1}
 
+// leastStep is how far apart in L* the tones of two neighbouring values must lie
+// where there are three or more: a quarter of a step of the value scale, less than
+// a brush mixes. What lies nearer is one value, however many were asked for.
+//
+// Source: ours.
+const leastStep = 2.5
+
 // newChain weighs all groupings of b's base values: by the square error of
 // lightness that they leave, and beside it by the contrast that is lost along real edges, so that a small
-// tower that stands out against its sky is not lost for being small.
+// tower that stands out against its sky is not lost for being small. Groupings whose
+// values are hard to tell from each other cost more than any.
 //
 // Source: ours.
 func newChain(b *Base) *chain {
@@ -35,14 +43,39 @@ func newChain(b *Base) *chain {
 	g := gaps(b)
 	for set := range c.cost {
 		c.cost[set] = groupError(b.class, uint8(set)) + float64(contrastWeight*g.lost(b, uint8(set)))
+		if bits.OnesCount8(uint8(set)) > 1 && narrowest(b, uint8(set)) < leastStep {
+			c.cost[set] = math.Inf(1)
+		}
 	}
 	c.choose(n)
 	return c
 }
 
-// choose picks the cuts of n base values by what they cost.
+// narrowest returns the least difference in L* between the tones of neighbouring
+// groups: what is painted for them before any shape is pulled into another value.
+func narrowest(b *Base, set uint8) float64 {
+	group := make([]sums, bits.OnesCount8(set)+1)
+	for i := range b.shapes {
+		s := &b.shapes[i]
+		group[groupOf(set, int(s.class))].add(s)
+	}
+	least := math.Inf(1)
+	for k := range group[1:] {
+		least = min(least, float64(group[k+1].mean()-group[k].mean()))
+	}
+	return least
+}
+
+// choose picks the cuts of n base values by what they cost, up to as many values
+// as can be told from each other.
 func (c *chain) choose(n int) {
-	most := min(n, mostValues)
+	for most := min(n, mostValues); !c.chooseUpTo(most); most-- {
+	}
+}
+
+// chooseUpTo picks the cuts of up to most values and reports whether there are
+// some of each number, each holding those of the number before.
+func (c *chain) chooseUpTo(most int) bool {
 	c.free = make([]uint8, most+1)
 	least := make([]float64, most+1)
 	for k := range least {
@@ -53,7 +86,7 @@ func (c *chain) choose(n int) {
 			least[k], c.free[k] = v, uint8(set)
 		}
 	}
-	c.link(least, most)
+	return c.link(least, most)
 }
 
 // among returns the chain of the base values of, rising, of those that c is of,
@@ -82,14 +115,17 @@ func before(a, b uint8) bool {
 }
 
 // link finds the chain of sets, each holding the one before, with the least sum
-// of cost over least possible cost.
-func (c *chain) link(least []float64, most int) {
+// of cost over least possible cost, and reports whether there is one.
+func (c *chain) link(least []float64, most int) bool {
 	best := make([]float64, len(c.cost))
 	from := make([]uint8, len(c.cost))
 	last, lastCost := uint8(0), math.Inf(1)
 	for set := 1; set < len(c.cost); set++ {
 		k := bits.OnesCount8(uint8(set)) + 1
 		if k > most {
+			continue
+		}
+		if best[set] = c.cost[set]; math.IsInf(best[set], 1) {
 			continue
 		}
 		ratio := 1.0
@@ -114,6 +150,7 @@ func (c *chain) link(least []float64, most int) {
 		c.nested[k] = last
 		last = from[last]
 	}
+	return !math.IsInf(lastCost, 1) || most < 2
 }
 
 // groupError returns the mean square error of lightness when base values are

@@ -90,7 +90,7 @@ func (l *Layout) groupValues(c Cutting) {
 	mean := groupMeans(b, 1<<(n-1)-1)
 	switch c.Method {
 	case Nested, LeastError:
-		k := min(c.Values, n, mostValues)
+		k := min(c.Values, len(b.chain.nested)-1)
 		set := b.chain.nested[k]
 		if c.Method == LeastError {
 			set = b.chain.free[k]

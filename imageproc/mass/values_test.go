@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"atelier/halflid/imageproc"
+	"atelier/halflid/palette"
 	"atelier/halflid/palette/oracle"
 )
 
@@ -281,7 +282,7 @@ func blockBase(t *testing.T, values []float64, w, h int) *Base {
 		v := values[i%n/w]
 		c := slices.Index(sorted, v)
 		b.value[i] = uint16(v * stepsL)
-		b.light[i] = float32(v / 100)
+		b.light[i] = float32(palette.L(v).Y())
 		b.rise[i] = 5 * stepsL
 		classes.Pix[i] = int32(c)
 	}
@@ -318,6 +319,30 @@ func TestChain(t *testing.T) {
 		if len(c.nested) > 3 {
 			best := bestChain(c, 0, 2)
 			oracle.Close(t, "cost of the chain", chainCost(c), best, 1e-9*best)
+		}
+	}
+}
+
+// Values that a brush cannot keep apart are one, however many are asked for; but
+// light and dark of a fog that has no more are two.
+func TestValuesThatAreNone(t *testing.T) {
+	for _, c := range []struct {
+		lightness []float64
+		most      int
+	}{
+		{[]float64{20, 50, 51, 80, 20, 51, 50, 80, 20}, 3},
+		{[]float64{20, 50, 53, 80, 20, 53, 50, 80, 20}, 4},
+		{[]float64{60, 61, 60, 61, 60, 61}, 2},
+		{[]float64{60, 61, 62, 60, 62, 61}, 2},
+		{[]float64{40, 40, 40}, 1},
+	} {
+		b := blockBase(t, c.lightness, 3, 3)
+		for _, m := range []Method{Nested, LeastError} {
+			for k := 1; k <= 5; k++ {
+				if got := b.CountValues(Cutting{Method: m, Values: k}); got != min(k, c.most) {
+					t.Errorf("%v: %d of %d values asked for", c.lightness, got, k)
+				}
+			}
 		}
 	}
 }
