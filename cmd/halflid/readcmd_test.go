@@ -222,3 +222,16 @@ func TestReadRefuses(t *testing.T) {
 		}
 	}
 }
+
+// A name is cut to its column from the beginning, whatever its letters are wide.
+func TestEndOfAName(t *testing.T) {
+	for _, name := range []string{"quay", strings.Repeat("港", 40) + "a.png", strings.Repeat("a港", 30), strings.Repeat("long", 20)} {
+		for wide := 4; wide < 40; wide++ {
+			got := endOf(name, wide)
+			w := ansi.StringWidth(got)
+			if w > wide || w < min(wide-1, ansi.StringWidth(name)) || !strings.HasSuffix(name, strings.TrimPrefix(got, "…")) {
+				t.Errorf("%q in %d columns: %q", name, wide, got)
+			}
+		}
+	}
+}

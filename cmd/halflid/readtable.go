@@ -126,7 +126,7 @@ func readTable(all []told) string {
 		if over := ansi.StringWidth(row[0]) - wide[0]; over > 0 && together {
 			row[0] = ansi.Truncate(row[0], wide[0], "…")
 		} else if over > 0 {
-			row[0] = ansi.TruncateLeft(row[0], over+1, "…")
+			row[0] = endOf(row[0], wide[0])
 		}
 		line := ""
 		for i, c := range columns {
@@ -138,6 +138,16 @@ func readTable(all []told) string {
 		b.WriteString(strings.TrimRight(line, " ") + "\n")
 	}
 	return b.String()
+}
+
+// endOf cuts the beginning of words so that what stays is at most so many columns
+// wide. Half of a letter of double width cannot be cut.
+func endOf(s string, wide int) string {
+	out := s
+	for cut := ansi.StringWidth(s) - wide + 1; ansi.StringWidth(out) > wide; cut++ {
+		out = ansi.TruncateLeft(s, cut, "…")
+	}
+	return out
 }
 
 // inColumn fills words up to so many columns.
