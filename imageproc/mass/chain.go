@@ -3,6 +3,7 @@ package mass
 import (
 	"math"
 	"math/bits"
+	"slices"
 )
 
 // mostValues is how many values the chain of nested cuts goes up to.
@@ -33,8 +34,8 @@ const leastStep = 2.5
 
 // newChain weighs all groupings of b's base values: by the square error of
 // lightness that they leave, and beside it by the contrast that is lost along real edges, so that a small
-// tower that stands out against its sky is not lost for being small. Groupings whose
-// values are hard to tell from each other cost more than any.
+// tower that stands out against its sky is not lost for being small. Where that
+// chooses values that are hard to tell from each other, such groupings are left out.
 //
 // Source: ours.
 func newChain(b *Base) *chain {
@@ -43,12 +44,24 @@ func newChain(b *Base) *chain {
 	g := gaps(b)
 	for set := range c.cost {
 		c.cost[set] = groupError(b.class, uint8(set)) + float64(contrastWeight*g.lost(b, uint8(set)))
-		if bits.OnesCount8(uint8(set)) > 1 && narrowest(b, uint8(set)) < leastStep {
-			c.cost[set] = math.Inf(1)
-		}
 	}
 	c.choose(n)
+	if slices.ContainsFunc(slices.Concat(c.nested, c.free), func(set uint8) bool { return tooNear(b, set) }) {
+		for set := range c.cost {
+			if tooNear(b, uint8(set)) {
+				c.cost[set] = math.Inf(1)
+			}
+		}
+		c.choose(n)
+	}
 	return c
+}
+
+// tooNear reports whether a grouping into three values or more has two that are
+// hard to tell from each other. Of six, which only lead the chain on, none is.
+func tooNear(b *Base, set uint8) bool {
+	k := bits.OnesCount8(set) + 1
+	return k > 2 && k < mostValues && narrowest(b, set) < leastStep
 }
 
 // narrowest returns the least difference in L* between the tones of neighbouring
