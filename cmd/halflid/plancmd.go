@@ -9,17 +9,12 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
-	"golang.org/x/sync/errgroup"
 
 	"atelier/halflid/cmd/halflid/keep"
 	"atelier/halflid/imageproc/photo"
 	"atelier/halflid/imageproc/plan"
 	"atelier/halflid/imageproc/study"
 )
-
-// atOnce is how many photos are open at a time: two use both the decoder's one
-// thread and the rest of the machine, and bound the memory.
-const atOnce = 2
 
 // maxLong bounds the picture that --long asks for.
 const maxLong = 20000
@@ -105,35 +100,22 @@ func (p *planner) all(ctx context.Context, files []string, errw io.Writer) error
 	reports := make([]*report, len(files))
 	failures := make([]error, len(files))
 	before := turns(files, places)
-	ready := make([]chan struct{}, len(files))
-	for i := range files {
-		ready[i] = make(chan struct{})
-	}
-	var group errgroup.Group
-	group.SetLimit(atOnce)
-	go func() {
-		for i, f := range files {
-			group.Go(func() error {
-				defer close(ready[i])
-				if before[i] >= 0 {
-					<-ready[before[i]]
-				}
-				reports[i], failures[i] = p.one(ctx, f, places[i])
-				return nil // the others go on
-			})
-		}
-	}()
 	var done []*report
-	for i := range files {
-		<-ready[i]
-		if r := reports[i]; r != nil {
-			done = append(done, r)
-			if !p.json {
-				if err := r.words(p.out); err != nil {
-					return err
-				}
-			}
+	err = inOrder(len(files), func(i int) int { return before[i] }, func(i int) {
+		reports[i], failures[i] = p.one(ctx, files[i], places[i])
+	}, func(i int) error {
+		r := reports[i]
+		if r == nil {
+			return nil
 		}
+		done = append(done, r)
+		if p.json {
+			return nil
+		}
+		return r.words(p.out)
+	})
+	if err != nil {
+		return err
 	}
 	if p.json {
 		if err := writeJSON(p.out, done); err != nil {

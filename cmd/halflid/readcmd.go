@@ -5,7 +5,6 @@ import (
 	"io"
 
 	"github.com/spf13/cobra"
-	"golang.org/x/sync/errgroup"
 
 	"atelier/halflid/imageproc/reading"
 )
@@ -118,24 +117,10 @@ func (r *reader) all(ctx context.Context, files []string, errw io.Writer) error 
 	}
 	inWords := r.words || len(files) == 1 && !r.json && !r.table && !r.compare && !r.every
 	read, failures := make([][]told, len(files)), make([]error, len(files))
-	ready := make([]chan struct{}, len(files))
-	for i := range files {
-		ready[i] = make(chan struct{})
-	}
-	var group errgroup.Group
-	group.SetLimit(atOnce)
-	go func() {
-		for i, f := range files {
-			group.Go(func() error {
-				defer close(ready[i])
-				read[i], failures[i] = r.one(ctx, f)
-				return nil // the others go on
-			})
-		}
-	}()
 	var done []told
-	for i := range files {
-		<-ready[i]
+	err = inOrder(len(files), nil, func(i int) {
+		read[i], failures[i] = r.one(ctx, files[i])
+	}, func(i int) error {
 		done = append(done, read[i]...)
 		if len(read[i]) > 0 {
 			read[i][0].work.tell(errw)
@@ -147,6 +132,10 @@ func (r *reader) all(ctx context.Context, files []string, errw io.Writer) error 
 				}
 			}
 		}
+		return nil
+	})
+	if err != nil {
+		return err
 	}
 	if !inWords {
 		if err := r.print(done); err != nil {

@@ -49,15 +49,11 @@ const (
 // that the camera put inside, else made from the photo. The error is one line for
 // the painter without the file's name, or wraps ctx's.
 func (m *Maker) Photo(ctx context.Context, path string) (Small, error) {
-	f, size, err := open(path)
+	f, size, key, err := known(path)
 	if err != nil {
 		return Small{}, err
 	}
 	defer f.Close()
-	key, err := keyOf(f, size)
-	if err != nil {
-		return Small{}, unreadable(err)
-	}
 	if s, err := decodePhoto(m.Store.get(key)); err == nil {
 		return s, nil
 	}
@@ -71,15 +67,11 @@ func (m *Maker) Photo(ctx context.Context, path string) (Small, error) {
 
 // Kept returns the small picture of the photo at path if it is kept; it makes none.
 func (m *Maker) Kept(path string) (Small, bool) {
-	f, size, err := open(path)
+	f, _, key, err := known(path)
 	if err != nil {
 		return Small{}, false
 	}
 	defer f.Close()
-	key, err := keyOf(f, size)
-	if err != nil {
-		return Small{}, false
-	}
 	s, err := decodePhoto(m.Store.get(key))
 	return s, err == nil
 }
@@ -115,15 +107,11 @@ func (m *Maker) Plan(ctx context.Context, path string) (Small, error) {
 		}
 		return Small{}, errors.New("its plan cannot be read")
 	}
-	f, size, err := open(path)
+	f, size, key, err := known(path)
 	if err != nil {
 		return Small{}, err
 	}
 	defer f.Close()
-	key, err := keyOf(f, size)
-	if err != nil {
-		return Small{}, unreadable(err)
-	}
 	hash := plan.Hash(file.Plan)
 	name := key + "-" + short(hash)
 	if s, err := decodePlan(m.Store.get(name), Side); err == nil {
@@ -259,6 +247,18 @@ func keyOf(f io.ReaderAt, size int64) (string, error) {
 func short(hash string) string {
 	sum := sha256.Sum256([]byte(hash))
 	return hex.EncodeToString(sum[:10])
+}
+
+// known opens a file and returns its size and by what its small pictures are kept.
+func known(path string) (f *os.File, size int64, key string, err error) {
+	if f, size, err = open(path); err != nil {
+		return nil, 0, "", err
+	}
+	if key, err = keyOf(f, size); err != nil {
+		f.Close()
+		return nil, 0, "", unreadable(err)
+	}
+	return f, size, key, nil
 }
 
 // open opens a file that can be read whole; a pipe in its place holds up nothing.
