@@ -140,32 +140,50 @@ func largest(of []int) int32 {
 // not empty, or it panics. It reckons in whole numbers: the result is the same
 // on every machine, and mirrored for a mirrored src.
 func (src Labels) Enlarge(w, h, n int) Labels {
-	src.checkResize("Enlarge", w, h, n)
-	dst := NewLabels(w, h)
-	cols := make([]between, w)
-	for x := range cols {
-		cols[x] = betweenOf(x, w, src.W)
-	}
-	presence := make([]int, n)
+	e, dst := src.Enlarging(w, h, n), NewLabels(w, h)
 	for y := range h {
-		v := betweenOf(y, h, src.H)
-		top, bottom := src.Row(v.i), src.Row(v.j)
-		out := dst.Row(y)
-		for x, u := range cols {
-			a, b, c, d := top[u.i], top[u.j], bottom[u.i], bottom[u.j]
-			if a == b && a == c && a == d {
-				out[x] = a
-				continue
-			}
-			clear(presence)
-			presence[a] += u.toI * v.toI
-			presence[b] += u.toJ * v.toI
-			presence[c] += u.toI * v.toJ
-			presence[d] += u.toJ * v.toJ
-			out[x] = largest(presence)
-		}
+		e.Row(dst.Row(y), y)
 	}
 	return dst
+}
+
+// Enlarging is an enlargement that is made row by row, for pictures that are too
+// large to be held. It is not for concurrent use.
+type Enlarging struct {
+	src      Labels
+	h        int
+	cols     []between
+	presence []int
+}
+
+// Enlarging returns the rows of what Enlarge would return. It reads src while it
+// is used.
+func (src Labels) Enlarging(w, h, n int) *Enlarging {
+	src.checkResize("Enlarge", w, h, n)
+	e := &Enlarging{src: src, h: h, cols: make([]between, w), presence: make([]int, n)}
+	for x := range e.cols {
+		e.cols[x] = betweenOf(x, w, src.W)
+	}
+	return e
+}
+
+// Row writes row y into dst, which has its width.
+func (e *Enlarging) Row(dst []int32, y int) {
+	v := betweenOf(y, e.h, e.src.H)
+	top, bottom := e.src.Row(v.i), e.src.Row(v.j)
+	for x, u := range e.cols {
+		a, b, c, d := top[u.i], top[u.j], bottom[u.i], bottom[u.j]
+		if a == b && a == c && a == d {
+			dst[x] = a
+			continue
+		}
+		clear(e.presence)
+		e.presence[a] += u.toI * v.toI
+		e.presence[b] += u.toJ * v.toI
+		e.presence[c] += u.toI * v.toJ
+		e.presence[d] += u.toJ * v.toJ
+		dst[x] = largest(e.presence)
+	}
 }
 
 // between places a pixel's centre between the centres i and j of another line,

@@ -142,6 +142,9 @@ func (m *model) finished(d done) {
 		m.before = m.shown.figures
 	}
 	m.shown = d
+	if m.unknown++; len(d.figures.Tones) > 0 {
+		m.unknown = 0
+	}
 }
 
 // save saves the plan and its picture off the screen's goroutine.

@@ -74,6 +74,7 @@ type model struct {
 	shown      done          // the newest picture and its figures
 	before     study.Figures // what was measured last, if the newest picture came without
 	failed     want          // what the last job that failed was for: it is not tried again
+	unknown    int           // pictures that have come since then
 	rested     int           // counts the times that keys rested: see resting.go
 	rest       time.Duration // how long they have to
 	note       string

@@ -12,20 +12,21 @@ import (
 // The photo, whole or as the crop, and the crop squinted at need no plan to be
 // shown, and the plan takes many times as long. But the lines below them speak of
 // the plan, as they do beside the plan itself. So it is measured when the keys
-// rest, and until then what was measured last stands there in grey. A key that
-// comes meanwhile ends the measuring.
+// rest. A key that comes meanwhile ends the measuring. Until then what was measured
+// last stands there; in grey once a second picture has come, as while a key is held:
+// at every single key the lines would flicker.
 
 // restTime is how long no key may come until the plan is measured: longer than
 // a held key takes to come again.
 const restTime = 120 * time.Millisecond
 
-// told returns what the lines below the picture speak of, and whether that is of
-// an older plan.
+// told returns what the lines below the picture speak of, and whether to say that
+// it is of an older plan.
 func (m *model) told() (f study.Figures, old bool) {
 	if len(m.shown.figures.Tones) > 0 {
 		return m.shown.figures, false
 	}
-	return m.before, true
+	return m.before, m.unknown > 1
 }
 
 // unmeasured reports whether what is shown came without figures.

@@ -69,7 +69,7 @@ func (m *model) scaleKey(a keys.Action) bool {
 // moveMark makes the chosen tone or cut lighter by d Munsell value.
 func (m *model) moveMark(d palette.Value) {
 	i := m.mark / 2
-	f, old := m.told()
+	f := m.shown.figures
 	v := m.plan().Values
 	set := v.ToneMethod == plan.ToneByHand
 	if m.mark%2 == 1 {
@@ -77,7 +77,7 @@ func (m *model) moveMark(d palette.Value) {
 	}
 	switch {
 	case set: // it goes on from what was set, not from what is shown
-	case old || m.shown.want.plan != m.plan():
+	case len(f.Tones) == 0 || m.shown.want.plan != m.plan():
 		m.note = "the values were not ready: once more"
 		return
 	case len(f.Tones) < v.K:

@@ -67,7 +67,7 @@ type terminal struct {
 	mu    sync.Mutex
 	emu   *vt.Emulator
 	bytes int64
-	last  time.Time // of the last byte
+	last  time.Time // of the last byte, either way
 	raw   []byte    // everything that was written, for checks of the stream
 }
 
@@ -138,6 +138,9 @@ func (t *terminal) keys(keys ...string) {
 			t.t.Fatalf("typing %q: %v", k, err)
 		}
 	}
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	t.last = time.Now()
 }
 
 // screen returns the text of the screen, one line a row.
@@ -188,14 +191,14 @@ func (t *terminal) shows(words string) string {
 	return t.until(fmt.Sprintf("%q", words), func(s string) bool { return strings.Contains(s, words) })
 }
 
-// quiet waits until nothing was written for a while and nothing is said to be
-// measured.
+// quiet waits until nothing was typed or written for a while, longer than keys have
+// to rest until the plan is measured, and nothing is said to be measured.
 func (t *terminal) quiet() {
 	for {
 		t.mu.Lock()
 		since := time.Since(t.last)
 		t.mu.Unlock()
-		if since > 150*time.Millisecond && (since > 5*time.Second || !t.measures()) {
+		if since > 300*time.Millisecond && (since > 5*time.Second || !t.measures()) {
 			return
 		}
 		time.Sleep(10 * time.Millisecond)

@@ -11,7 +11,9 @@ import (
 	"io"
 	"math"
 
+	"atelier/halflid/imageproc"
 	"atelier/halflid/imageproc/plan"
+	"atelier/halflid/palette"
 )
 
 // PlanPicture returns the value plan as a grey picture whose long side is long
@@ -19,24 +21,73 @@ import (
 // picture, outlines are drawn smoothly; no size mixes values. The picture is the
 // caller's. Plan must have been made.
 func (s *Study) PlanPicture(long int) *image.Gray {
-	s.check(Plan)
-	d, v := s.desk, &s.desk.shapes.drawing
-	labels := v.labels
-	if size := labels.Size(); long > 0 && long != max(size.X, size.Y) {
-		scale := float64(long) / float64(max(size.X, size.Y))
-		w := max(1, int(math.Round(float64(size.X)*scale)))
-		h := max(1, int(math.Round(float64(size.Y)*scale)))
-		if scale > 1 {
-			labels = labels.Enlarge(w, h, len(v.tones))
-		} else {
-			d.shown = labels.Majority(d.shown, w, h, len(v.tones))
-			labels = d.shown
+	p := s.planRows(long)
+	out := image.NewGray(image.Rectangle{Max: p.size})
+	for y := range p.size.Y {
+		to := out.Pix[y*out.Stride:][:p.size.X]
+		for x, k := range p.row(y) {
+			to[x] = p.greys[k].G
 		}
 	}
-	tones := greys(v.tones)
-	out := image.NewGray(image.Rect(0, 0, labels.W, labels.H))
-	for i, k := range labels.Pix {
-		out.Pix[i] = tones[k].G
+	return out
+}
+
+// planRows is the plan at some size, made row by row where it is enlarged: a
+// picture of twenty thousand pixels across would take more memory than all else.
+type planRows struct {
+	size   image.Point
+	greys  []palette.SRGB
+	labels imageproc.Labels     // at that size, or
+	larger *imageproc.Enlarging // its rows
+	line   []int32
+	at     int // the row in line
+}
+
+// planRows returns the plan at a size as PlanPicture says.
+func (s *Study) planRows(long int) *planRows {
+	s.check(Plan)
+	d, v := s.desk, &s.desk.shapes.drawing
+	p := &planRows{size: v.labels.Size(), greys: greys(v.tones), labels: v.labels, at: -1}
+	if long <= 0 || long == max(p.size.X, p.size.Y) {
+		return p
+	}
+	scale := float64(long) / float64(max(p.size.X, p.size.Y))
+	p.size = image.Pt(max(1, int(math.Round(float64(p.size.X)*scale))), max(1, int(math.Round(float64(p.size.Y)*scale))))
+	if scale > 1 {
+		p.larger, p.line = v.labels.Enlarging(p.size.X, p.size.Y, len(v.tones)), make([]int32, p.size.X)
+		return p
+	}
+	d.shown = v.labels.Majority(d.shown, p.size.X, p.size.Y, len(v.tones))
+	p.labels = d.shown
+	return p
+}
+
+// row returns the value of each pixel of row y; it holds until the next call.
+func (p *planRows) row(y int) []int32 {
+	if p.larger == nil {
+		return p.labels.Row(y)
+	}
+	if p.at != y {
+		p.larger.Row(p.line, y)
+		p.at = y
+	}
+	return p.line
+}
+
+// The plan as a picture of a palette, which makes the file a quarter of the size.
+// It is read row by row.
+func (p *planRows) ColorModel() color.Model { return p.palette() }
+
+func (p *planRows) Bounds() image.Rectangle { return image.Rectangle{Max: p.size} }
+
+func (p *planRows) ColorIndexAt(x, y int) uint8 { return uint8(p.row(y)[x]) }
+
+func (p *planRows) At(x, y int) color.Color { return color.Gray{Y: p.greys[p.row(y)[x]].G} }
+
+func (p *planRows) palette() color.Palette {
+	var out color.Palette
+	for _, g := range p.greys {
+		out = append(out, color.Gray{Y: g.G})
 	}
 	return out
 }
@@ -51,7 +102,7 @@ const planKeyword = "Plan"
 func (s *Study) WritePlan(w io.Writer, long int) error {
 	var file bytes.Buffer
 	enc := png.Encoder{CompressionLevel: png.BestCompression}
-	if err := enc.Encode(&file, asPalette(s.PlanPicture(long))); err != nil {
+	if err := enc.Encode(&file, s.planRows(long)); err != nil {
 		return fmt.Errorf("the plan picture could not be made: %w", err)
 	}
 	// Text may stand anywhere between the header and the end; right behind the
@@ -75,21 +126,4 @@ func textChunk(keyword, text string) []byte {
 	chunk := binary.BigEndian.AppendUint32(nil, uint32(len(data)))
 	chunk = append(chunk, "tEXt"+data...)
 	return binary.BigEndian.AppendUint32(chunk, crc32.ChecksumIEEE(chunk[4:]))
-}
-
-// asPalette stores a picture of a few greys with a palette, which makes the file
-// a quarter of the size; pictures of more than 256 greys cannot come here.
-func asPalette(g *image.Gray) *image.Paletted {
-	var index [256]int
-	var greys color.Palette
-	out := image.NewPaletted(g.Rect, nil)
-	for i, c := range g.Pix {
-		if index[c] == 0 {
-			greys = append(greys, color.Gray{Y: c})
-			index[c] = len(greys)
-		}
-		out.Pix[i] = uint8(index[c] - 1)
-	}
-	out.Palette = greys
-	return out
 }
