@@ -128,7 +128,7 @@ func (m *model) finished(d done) {
 		}
 	}
 	if d.err != nil {
-		m.failed = d.want
+		m.failed, m.waiting = d.want, nil // what they wait for does not come
 		if m.ctx.Err() == nil {
 			m.note = d.err.Error()
 		}

@@ -82,13 +82,22 @@ func (m *model) upToDate() bool {
 	return m.shown.figures.Map.W > 0 && m.shown.want.plan == m.plan()
 }
 
-// maxWaiting is how many keys wait for the shapes they are about.
+// maxWaiting is how many keys wait for what they go by.
 const maxWaiting = 20
 
-// waits keeps a key that is about a shape until the shapes are measured, and
-// reports whether it does. A held key that comes again is left out.
+// measured reports whether what a key of this activity goes by is known for the
+// plan in hand: the values where they are set by hand, else the shapes.
+func (m *model) measured() bool {
+	if m.scope == keys.Scale {
+		return len(m.shown.figures.Tones) > 0 && m.shown.want.plan == m.plan()
+	}
+	return m.upToDate()
+}
+
+// waits keeps a key until what it goes by is measured, and reports whether it
+// does. A held key that comes again is left out.
 func (m *model) waits(a keys.Action) bool {
-	if m.upToDate() && len(m.waiting) == 0 {
+	if m.measured() && len(m.waiting) == 0 {
 		return false
 	}
 	n := len(m.waiting)
@@ -98,9 +107,9 @@ func (m *model) waits(a keys.Action) bool {
 	return true
 }
 
-// goOn does the keys that waited, as far as the shapes stay those of the plan.
+// goOn does the keys that waited, as far as what was measured is of the plan.
 func (m *model) goOn() {
-	for len(m.waiting) > 0 && m.upToDate() {
+	for len(m.waiting) > 0 && m.measured() {
 		a := m.waiting[0]
 		m.waiting = m.waiting[1:]
 		rest := m.waiting

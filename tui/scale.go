@@ -21,6 +21,9 @@ func (m *model) enterScale() {
 // leaves the key to the studio. The marks run along the scale: the darkest tone,
 // the cut above it, the next tone and so on, 2K-1 of them.
 func (m *model) scaleKey(a keys.Action) bool {
+	if len(m.waiting) > 0 {
+		return m.waits(a) // behind those that wait for the values
+	}
 	marks := 2*m.plan().Values.K - 1
 	if f, _ := m.told(); len(f.Tones) > 0 {
 		marks = min(marks, 2*len(f.Tones)-1) // there is no more in the picture
@@ -37,13 +40,13 @@ func (m *model) scaleKey(a keys.Action) bool {
 		m.mark = (m.mark + marks - 1) % marks
 		m.hist = m.hist.Break()
 	case keys.Up:
-		m.moveMark(valueStep)
+		m.moveMark(a, valueStep)
 	case keys.Down:
-		m.moveMark(-valueStep)
+		m.moveMark(a, -valueStep)
 	case keys.FarUp:
-		m.moveMark(farValue)
+		m.moveMark(a, farValue)
 	case keys.FarDown:
-		m.moveMark(-farValue)
+		m.moveMark(a, -farValue)
 	case keys.CutsWay:
 		next := map[plan.CutMethod]plan.CutMethod{
 			plan.CutNested: plan.CutLeastError, plan.CutLeastError: plan.CutEqualSteps,
@@ -66,8 +69,9 @@ func (m *model) scaleKey(a keys.Action) bool {
 	return true
 }
 
-// moveMark makes the chosen tone or cut lighter by d Munsell value.
-func (m *model) moveMark(d palette.Value) {
+// moveMark makes the chosen tone or cut lighter by d Munsell value, which a asks
+// for. The first time it goes on from what was measured, and waits for that.
+func (m *model) moveMark(a keys.Action, d palette.Value) {
 	i := m.mark / 2
 	f := m.shown.figures
 	v := m.plan().Values
@@ -77,8 +81,7 @@ func (m *model) moveMark(d palette.Value) {
 	}
 	switch {
 	case set: // it goes on from what was set, not from what is shown
-	case len(f.Tones) == 0 || m.shown.want.plan != m.plan():
-		m.note = "the values were not ready: once more"
+	case m.waits(a):
 		return
 	case len(f.Tones) < v.K:
 		m.note = "this picture has only " + counted(len(f.Tones), "value", "values") + ": set fewer than " + valuesWord(v.K)

@@ -11,6 +11,7 @@ import (
 
 	"atelier/halflid/imageproc/plan"
 	"atelier/halflid/tui/cells"
+	"atelier/halflid/tui/keys"
 )
 
 func (b *bench) values() string { return ansi.Strip(b.m.valuesLine()) }
@@ -105,16 +106,30 @@ func TestTheLineSaysWhoseValues(t *testing.T) {
 	}
 }
 
-// A value can be set by hand once it is measured, and only if it is there.
-func TestValuesByHandHaveToBeThere(t *testing.T) {
+// A value is set by hand from what was measured: keys that come before that wait
+// for it, in their order.
+func TestValuesByHandWaitToBeMeasured(t *testing.T) {
 	b := opened(t, 80, 24)
-	b.press("2", "e", "k")
-	if b.m.plan().Values.ToneMethod == plan.ToneByHand || !strings.Contains(b.m.note, "not ready") {
-		t.Errorf("set before it was measured: %q", b.m.note)
+	b.press("2", "e", "k", "l", "k", "l", "j")
+	if b.m.plan().Values.ToneMethod == plan.ToneByHand || b.m.mark != 0 {
+		t.Errorf("set before it was measured: %v, mark %d", b.m.plan().Values, b.m.mark)
 	}
 	b.do()
-	b.press("k", "k", "k") // a held key goes on from what it set
-	b.do()
+	slow := b.m.plan().Values
+	b = opened(t, 80, 24)
+	b.hit("2", "e", "k", "l", "k", "l", "j")
+	if quick := b.m.plan().Values; slow != quick || slow.ToneMethod != plan.ToneByHand || slow.CutMethod != plan.CutByHand {
+		t.Errorf("typed ahead %+v, key by key %+v", slow, quick)
+	}
+	if b.press("k", "k", "k", "e"); b.m.scope != keys.Studio {
+		t.Errorf("a key that goes on from what was set waits, in %s", b.m.scope.Title())
+	}
+}
+
+// A value can be set only if it is there.
+func TestValuesByHandHaveToBeThere(t *testing.T) {
+	b := opened(t, 80, 24)
+	b.hit("e", "k", "k") // a held key goes on from what it set
 	if b.m.plan().Values.ToneMethod != plan.ToneByHand || b.m.note != "" {
 		t.Errorf("not set after it was measured: %q", b.m.note)
 	}
