@@ -128,7 +128,7 @@ func (m *model) finished(d done) {
 		}
 	}
 	if d.err != nil {
-		m.failed, m.waiting = d.want, nil // what they wait for does not come
+		m.resting.failed, m.waiting = d.want, nil // what they wait for does not come
 		if m.ctx.Err() == nil {
 			m.note = d.err.Error()
 		}
@@ -139,11 +139,11 @@ func (m *model) finished(d done) {
 		d.want.plan = m.shown.want.plan
 	}
 	if len(m.shown.figures.Tones) > 0 && m.shown.want.photo == d.want.photo {
-		m.before = m.shown.figures
+		m.resting.before = m.shown.figures
 	}
 	m.shown = d
-	if m.unknown++; len(d.figures.Tones) > 0 {
-		m.unknown = 0
+	if m.resting.unknown++; len(d.figures.Tones) > 0 {
+		m.resting.unknown = 0
 	}
 }
 

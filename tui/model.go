@@ -71,12 +71,8 @@ type model struct {
 	settled    settling
 	still      time.Duration
 	jobs       *jobs
-	shown      done          // the newest picture and its figures
-	before     study.Figures // what was measured last, if the newest picture came without
-	failed     want          // what the last job that failed was for: it is not tried again
-	unknown    int           // pictures that have come since then
-	rested     int           // counts the times that keys rested: see resting.go
-	rest       time.Duration // how long they have to
+	shown      done // the newest picture and its figures
+	resting    resting
 	note       string
 	aside      bool // it answers no key, so it leaves the status line alone
 	saving     bool
@@ -91,7 +87,7 @@ func newModel(ctx context.Context, src Source, opt Options) *model {
 		opt.Aspect = 1
 	}
 	m := &model{
-		ctx: ctx, src: src, opt: opt, ink: newInks(opt.Depth), now: time.Now, still: settleTime, rest: restTime,
+		ctx: ctx, src: src, opt: opt, ink: newInks(opt.Depth), now: time.Now, still: settleTime, resting: resting{wait: restTime},
 		glyphs: opt.Glyphs.At(opt.Depth),
 		view:   study.Whole, other: study.Plan, jobs: newJobs(opt), send: func(tea.Msg) {},
 	}
@@ -172,7 +168,7 @@ func (m *model) Update(msg tea.Msg) (next tea.Model, cmd tea.Cmd) {
 		m.goOn()
 		return m, tea.Batch(m.refresh(), m.fillWall(), m.findCrops(), m.whenKeysRest())
 	case restMsg:
-		if int(msg) == m.rested {
+		if int(msg) == m.resting.count {
 			return m, m.measurePlan()
 		}
 	case tileMsg:
@@ -246,7 +242,7 @@ func (m *model) open(msg openedMsg) tea.Cmd {
 	m.opened = &o
 	m.note, m.aside = o.Note, true
 	m.frame = plan.Frame{Photo: o.Photo.Size}
-	m.hist, m.before = o.History, study.Figures{}
+	m.hist, m.resting.before = o.History, study.Figures{}
 	m.jobs.photo(2, o.Photo.Master)
 	for _, a := range m.early {
 		m.studioKey(a)

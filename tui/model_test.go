@@ -82,7 +82,7 @@ func newBench(t *testing.T, cols, rows int) *bench {
 		return Opened{Photo: p, History: plan.NewHistory(plan.State{Plan: plan.Default(p.Size)}), Keep: b.kept}, nil
 	}}
 	b.m = newModel(t.Context(), src, Options{Screen: cells.NewScreen(&b.out)})
-	b.m.now, b.m.still, b.m.rest = func() time.Time { return b.at }, 0, 0
+	b.m.now, b.m.still, b.m.resting.wait = func() time.Time { return b.at }, 0, 0
 	b.tell(tea.WindowSizeMsg{Width: cols, Height: rows})
 	return b
 }

@@ -85,9 +85,9 @@ func (m *model) upToDate() bool {
 // maxWaiting is how many keys wait for what they go by.
 const maxWaiting = 20
 
-// measured reports whether what a key of this activity goes by is known for the
+// ready reports whether what a key of this activity goes by is known for the
 // plan in hand: the values where they are set by hand, else the shapes.
-func (m *model) measured() bool {
+func (m *model) ready() bool {
 	if m.scope == keys.Scale {
 		return len(m.shown.figures.Tones) > 0 && m.shown.want.plan == m.plan()
 	}
@@ -97,7 +97,7 @@ func (m *model) measured() bool {
 // waits keeps a key until what it goes by is measured, and reports whether it
 // does. A held key that comes again is left out.
 func (m *model) waits(a keys.Action) bool {
-	if m.measured() && len(m.waiting) == 0 {
+	if m.ready() && len(m.waiting) == 0 {
 		return false
 	}
 	n := len(m.waiting)
@@ -109,7 +109,7 @@ func (m *model) waits(a keys.Action) bool {
 
 // goOn does the keys that waited, as far as what was measured is of the plan.
 func (m *model) goOn() {
-	for len(m.waiting) > 0 && m.measured() {
+	for len(m.waiting) > 0 && m.ready() {
 		a := m.waiting[0]
 		m.waiting = m.waiting[1:]
 		rest := m.waiting

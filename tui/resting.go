@@ -20,19 +20,28 @@ import (
 // a held key takes to come again.
 const restTime = 120 * time.Millisecond
 
+// resting is what is measured when keys rest.
+type resting struct {
+	before  study.Figures // what was measured last, if the newest picture came without
+	unknown int           // pictures that have come without since then
+	failed  want          // what the last job that failed was for: it is not tried again
+	count   int           // of the times that keys rested
+	wait    time.Duration // how long they have to
+}
+
 // told returns what the lines below the picture speak of, and whether to say that
 // it is of an older plan.
 func (m *model) told() (f study.Figures, old bool) {
 	if len(m.shown.figures.Tones) > 0 {
 		return m.shown.figures, false
 	}
-	return m.before, m.unknown > 1
+	return m.resting.before, m.resting.unknown > 1
 }
 
 // unmeasured reports whether what is shown came without figures.
 func (m *model) unmeasured() bool {
 	w := m.shown.want
-	return m.opened != nil && w.photo == m.jobs.id && w.paper == 0 && !w.sheets.on && w != m.failed && len(m.shown.figures.Tones) == 0
+	return m.opened != nil && w.photo == m.jobs.id && w.paper == 0 && !w.sheets.on && w != m.resting.failed && len(m.shown.figures.Tones) == 0
 }
 
 // whenKeysRest has the plan measured after a while without a key, if that is
@@ -41,9 +50,9 @@ func (m *model) whenKeysRest() tea.Cmd {
 	if m.jobs.running || !m.unmeasured() {
 		return nil
 	}
-	m.rested++
-	n := m.rested
-	return tea.Tick(m.rest, func(time.Time) tea.Msg { return restMsg(n) })
+	m.resting.count++
+	n := m.resting.count
+	return tea.Tick(m.resting.wait, func(time.Time) tea.Msg { return restMsg(n) })
 }
 
 // measurePlan measures the plan behind what is shown, unless something else is

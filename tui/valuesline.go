@@ -23,8 +23,8 @@ const (
 
 // valuesLine shows the tones from dark to light, each with its share; while they
 // are set by hand, with the cuts between them and the chosen one in brackets.
-// Those of an older plan are said in grey (see resting.go). They stand as close as they must for
-// all to be seen; where there is no room for all, the chosen one is.
+// Those of an older plan are said in grey (see resting.go). They stand as close as
+// they must for all to be seen; where there is no room for all, the chosen one is.
 func (m *model) valuesLine() string {
 	f, old := m.told()
 	if len(f.Tones) == 0 {

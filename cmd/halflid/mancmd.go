@@ -34,9 +34,12 @@ the man program reads. With --dir it writes them all as files.`,
 			if dir != "" {
 				return manFiles(root, &head, dir)
 			}
-			page, _, err := root.Find(args)
-			if err != nil || len(args) == 1 && page == root {
-				return usagef("there is no command %s: see halflid --help", args[0])
+			page := root
+			if len(args) > 0 {
+				var err error
+				if page, err = commandNamed(root, "man", args); err != nil {
+					return err
+				}
 			}
 			return doc.GenMan(page, &head, out)
 		},

@@ -140,12 +140,18 @@ func topic(root *cobra.Command) cobra.PositionalArgs {
 		if len(args) == 0 {
 			return nil
 		}
-		if c, _, err := root.Find(args); err == nil && c != root {
-			return nil
-		}
-		if m := meant(args[0]); m != "" {
-			return usagef("there is no command %s: did you mean halflid help %s?", args[0], m)
-		}
-		return usagef("there is no command %s: halflid --help lists them", args[0])
+		_, err := commandNamed(root, "help", args)
+		return err
 	}
+}
+
+// commandNamed returns the command that args name, for another that speaks of it.
+func commandNamed(root *cobra.Command, speaker string, args []string) (*cobra.Command, error) {
+	if c, _, err := root.Find(args); err == nil && c != root {
+		return c, nil
+	}
+	if m := meant(args[0]); m != "" {
+		return nil, usagef("there is no command %s: did you mean halflid %s %s?", args[0], speaker, m)
+	}
+	return nil, usagef("there is no command %s: halflid --help lists them", args[0])
 }
