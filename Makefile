@@ -29,10 +29,10 @@ format: ## rewrite the sources in the one format
 golden: ## rewrite the recorded frames and outputs; read the difference before you commit it
 	$(GO) test ./cmd/halflid -count=1 -update
 
-fuzz: ## each fuzz target for FUZZTIME (default 30s)
+fuzz: ## each fuzz target with FUZZTIME inputs (default 100000x; a time like 5m works too)
 	@set -e; $(GO) list ./... | while read p; do \
 	  for f in $$($(GO) test -list '^Fuzz' $$p | grep '^Fuzz' || true); do \
-	    echo "$$p $$f"; $(GO) test -run '^$$' -fuzz "^$$f$$" -fuzztime $${FUZZTIME:-30s} $$p; done; done
+	    echo "$$p $$f"; $(GO) test -run '^$$' -fuzz "^$$f$$" -fuzztime $${FUZZTIME:-100000x} -fuzzminimizetime 200x $$p; done; done
 
 bench: ## the figures of DEVELOPERS.md: ratios inside one run
 	HALFLID_BENCH=1 $(GO) test -run '^Test(Figures|FolderFigures)$$' -count=1 -v -timeout 30m ./cmd/halflid | grep -v '^=== '
