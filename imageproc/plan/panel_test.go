@@ -66,6 +66,8 @@ func TestParsePanel(t *testing.T) {
 		{"18x24in", Panel{18, 24, Inch, Unsaid}},
 		{"7x9", Panel{7, 9, Inch, Unsaid}},
 		{"2.5x3.5", Panel{2.5, 3.5, Inch, Unsaid}},
+		{"13,5x18 cm", Panel{13.5, 18, Centimetre, Unsaid}},
+		{"square,8in", Panel{8, 8, Inch, Unsaid}},
 		{"a5 across", Panel{148, 210, Millimetre, Across}},
 		{"A4", Panel{210, 297, Millimetre, Unsaid}},
 		{"square", Panel{6, 6, Inch, Unsaid}},

@@ -30,14 +30,14 @@ var sizeWords = strings.NewReplacer("×", "x", "*", "x", " x ", "x", " by ", "x"
 
 // ParsePanel reads a panel as a painter types it: "6x8", "9x12 in", "13x18 cm",
 // "a5", "square" (6x6 in), "square 8 in", "free", each with "upright" or
-// "across" if wanted. Without a unit, a size that Panels offers has its unit
-// there (so 18x24 is in cm), any other is in inches. A long side first ("8x6")
-// means across; otherwise a way that is not named is Unsaid. Errors wrap
-// ErrWords and suggest.
+// "across" if wanted. A comma between two figures is a point. Without a unit, a size
+// that Panels offers has its unit there (so 18x24 is in cm), any other is in
+// inches. A long side first ("8x6") means across; otherwise a way that is not named
+// is Unsaid. Errors wrap ErrWords and suggest.
 func ParsePanel(s string) (Panel, error) {
 	way := Unsaid
 	var size string
-	for _, word := range strings.Fields(sizeWords.Replace(strings.ToLower(s))) {
+	for _, word := range strings.Fields(sizeWords.Replace(withPoints(strings.ToLower(s)))) {
 		if w, ok := wayWords[word]; ok {
 			way = w
 		} else {
@@ -52,6 +52,19 @@ func ParsePanel(s string) (Panel, error) {
 		p.Way = way
 	}
 	return p, nil
+}
+
+// withPoints returns s with a point for each comma between two figures: the rest of
+// commas part words.
+func withPoints(s string) string {
+	b := []byte(s)
+	digit := func(i int) bool { return i >= 0 && i < len(b) && b[i] >= '0' && b[i] <= '9' }
+	for i, c := range b {
+		if c == ',' && digit(i-1) && digit(i+1) {
+			b[i] = '.'
+		}
+	}
+	return string(b)
 }
 
 func parseSize(size, typed string) (Panel, error) {
