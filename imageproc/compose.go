@@ -58,7 +58,7 @@ func Fit(ratio, aspect float64, room image.Point) image.Point {
 	if tall := float64(room.X) / inPixels; tall < float64(room.Y)+0.5 {
 		return image.Pt(room.X, max(1, int(tall+0.5)))
 	}
-	return image.Pt(max(1, int(float64(room.Y)*inPixels+0.5)), room.Y)
+	return image.Pt(max(1, int(float64(float64(room.Y)*inPixels)+0.5)), room.Y)
 }
 
 // Paint returns the labels as flat colours, in dst's memory where that is large

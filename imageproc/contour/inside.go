@@ -1,8 +1,6 @@
 package contour
 
 import (
-	"image"
-
 	"atelier/halflid/imageproc"
 	"atelier/halflid/imageproc/outline"
 )
@@ -26,9 +24,6 @@ func (m *Map) Inside() []Place {
 	}
 	return out
 }
-
-// RegionAt returns the region of a pixel. It panics outside the picture.
-func (m *Map) RegionAt(p image.Point) int { return int(m.labels.At(p.X, p.Y)) }
 
 // RegionMap returns the region of each pixel, a copy.
 func (m *Map) RegionMap() imageproc.Labels {

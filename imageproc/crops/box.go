@@ -47,9 +47,9 @@ func (b box) pixels(size image.Point) image.Rectangle {
 // so that mirrored fractions round to mirrored pixels.
 func toPixels(v float64, n int) int {
 	if v < 0.5 {
-		return max(0, int(v*float64(n)+0.5))
+		return max(0, int(float64(v*float64(n))+0.5))
 	}
-	return n - max(0, int((1-v)*float64(n)+0.5))
+	return n - max(0, int(float64((1-v)*float64(n))+0.5))
 }
 
 // overlap returns the area that two crops share over the area that they cover

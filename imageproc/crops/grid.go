@@ -77,7 +77,7 @@ func starts(focus, length float64) []float64 {
 	var out []float64
 	for i := range across {
 		at := margin + (1-2*margin)*float64(i)/(across-1)
-		v := min(max(nearLattice(focus-at*length, length), 0), onLattice(1-length))
+		v := min(max(nearLattice(focus-float64(at*length), length), 0), onLattice(1-length))
 		if !slices.Contains(out, v) {
 			out = append(out, v)
 		}

@@ -100,7 +100,7 @@ func (l *looker) valuesOf(f *figures, r rect) {
 	for b, c := range h {
 		v := of[b]
 		n[v] += float64(c)
-		sum[v] += float64(c) * l.values[b]
+		sum[v] += float64(float64(c) * l.values[b])
 		left[v] += float64(halves[b]) + float64(middle[b])/2
 		all += float64(c)
 	}
@@ -120,8 +120,8 @@ func (l *looker) valuesOf(f *figures, r rect) {
 	weight, weightLeft := 0.0, 0.0
 	for v := range k {
 		w := math.Abs(sum[v] - sum[f.ruling])
-		weight += w * n[v]
-		weightLeft += w * left[v]
+		weight += float64(w * n[v])
+		weightLeft += float64(w * left[v])
 	}
 	if f.left = 0.5; weight > 0 {
 		f.left = weightLeft / weight

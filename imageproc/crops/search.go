@@ -210,9 +210,9 @@ func (s *search) around(c candidate, step float64) []box {
 		// It grows about the focal point, which stays where it is in the crop.
 		fx, fy := (q.focus.X-c.box.x)/c.box.w, (q.focus.Y-c.box.y)/c.box.h
 		if w != c.box.w {
-			b.x, b.y = nearLattice(q.focus.X-fx*b.w, b.w), nearLattice(q.focus.Y-fy*b.h, b.h)
+			b.x, b.y = nearLattice(q.focus.X-float64(fx*b.w), b.w), nearLattice(q.focus.Y-float64(fy*b.h), b.h)
 		} else {
-			b.x, b.y = nearLattice(c.box.x+dx*c.box.w, b.w), nearLattice(c.box.y+dy*c.box.h, b.h)
+			b.x, b.y = nearLattice(c.box.x+float64(dx*c.box.w), b.w), nearLattice(c.box.y+float64(dy*c.box.h), b.h)
 		}
 		b.x = min(max(b.x, 0), onLattice(1-b.w))
 		b.y = min(max(b.y, 0), onLattice(1-b.h))
@@ -225,8 +225,8 @@ func (s *search) around(c candidate, step float64) []box {
 	add(step, 0, 1)
 	add(0, -step, 1)
 	add(0, step, 1)
-	add(0, 0, 1+1.5*step)
-	add(0, 0, 1/(1+1.5*step))
+	add(0, 0, 1+float64(1.5*step))
+	add(0, 0, 1/(1+float64(1.5*step)))
 	return out
 }
 

@@ -201,6 +201,3 @@ func (g *borderGraph) contract(from *borderGraph, region []int32) {
 
 // step returns the mean height of border e in L*: twice the mean gradient.
 func (g *borderGraph) step(e int) float64 { return 2 * g.rise[e] / g.len[e] / stepsL }
-
-// colourStep is step with colour counted.
-func (g *borderGraph) colourStep(e int) float64 { return 2 * g.edge[e] / g.len[e] / stepsL }

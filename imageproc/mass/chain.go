@@ -33,9 +33,10 @@ var chainWeight = [mostValues + 1]float64{0, 0, 3, 2, 1, .5, .1}
 const leastStep = 2.5
 
 // newChain weighs all groupings of b's base values: by the square error of
-// lightness that they leave, and beside it by the contrast that is lost along real edges, so that a small
-// tower that stands out against its sky is not lost for being small. Where that
-// chooses values that are hard to tell from each other, such groupings are left out.
+// lightness that they leave, and beside it by the contrast that is lost along real
+// edges, so that a small tower that stands out against its sky is not lost for being
+// small. Where that chooses values that are hard to tell from each other, such
+// groupings are left out.
 //
 // Source: ours.
 func newChain(b *Base) *chain {

@@ -47,5 +47,5 @@ func newFalloff(f *Focus, w, h int, long float64) *falloff {
 
 // at returns the weight at a pixel in focusSteps.
 func (f *falloff) at(x, y int) int32 {
-	return int32((f.far+float64((1-f.far)*float64(f.col[x]*f.row[y])))*focusSteps + .5)
+	return int32(float64((f.far+float64((1-f.far)*float64(f.col[x]*f.row[y])))*focusSteps) + .5)
 }

@@ -98,7 +98,7 @@ func (p *parter) try(move []change, watch []int32) {
 		before[n] = p.u.value[c.unit]
 		mean := p.u.sum[c.unit] / p.u.area[c.unit] / stepsL
 		d, own := p.l.distance(mean, c.value), p.l.distance(mean, before[n])
-		loss += p.u.focus[c.unit] * (float64(d*d) - float64(own*own))
+		loss += float64(p.u.focus[c.unit] * (float64(d*d) - float64(own*own)))
 	}
 	if !(loss < p.loss) || len(move) == 0 {
 		return

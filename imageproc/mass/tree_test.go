@@ -257,3 +257,6 @@ func TestTreeCancelled(t *testing.T) {
 		t.Errorf("error %v", err)
 	}
 }
+
+// colourStep is step with colour counted.
+func (g *borderGraph) colourStep(e int) float64 { return 2 * g.edge[e] / g.len[e] / stepsL }

@@ -42,8 +42,11 @@ func ParsePaper(s string) (Paper, error) {
 		}
 	}
 	wrong := fmt.Errorf("there is no paper %q: choose letter, a4, a3, a5, legal, tabloid, a2, or sides such as 300x400mm", s)
-	for unit, mm := range map[string]float64{"mm": 1, "cm": 10, "in": Inch} {
-		sides, ok := strings.CutSuffix(word, unit)
+	for _, unit := range []struct {
+		name string
+		mm   float64
+	}{{"mm", 1}, {"cm", 10}, {"in", Inch}} {
+		sides, ok := strings.CutSuffix(word, unit.name)
 		if !ok {
 			continue
 		}
@@ -53,7 +56,7 @@ func ParsePaper(s string) (Paper, error) {
 		if !ok || errW != nil || errH != nil {
 			return Paper{}, wrong
 		}
-		w, h = min(w, h)*mm, max(w, h)*mm
+		w, h = min(w, h)*unit.mm, max(w, h)*unit.mm
 		if !(w >= leastPaper && h <= mostPaper) {
 			return Paper{}, fmt.Errorf("paper %s is out of range: sides of %d to %d mm", s, leastPaper, mostPaper)
 		}

@@ -92,8 +92,7 @@ func Wrap(words string, size float64, bold bool, width float64) []string {
 	return append(out, line)
 }
 
-// Ascent, Descent and Cap return how far the lettering rises above its baseline,
-// how far it falls below, and how high capitals and figures are, in millimetres.
-func Ascent(size float64) float64  { return 0.95 * size }
+// Descent and Cap return how far the lettering falls below its baseline, and how
+// high capitals and figures are, in millimetres.
 func Descent(size float64) float64 { return 0.22 * size }
 func Cap(size float64) float64     { return 0.72 * size }

@@ -1,8 +1,9 @@
 // Package photo opens photographs: bytes of a picture file in, an upright
 // linear-light picture of bounded size out. It reads JPEG, PNG, GIF, TIFF, BMP,
 // WebP, HEIC and AVIF, and the preview inside raw camera files, told apart by
-// their bytes and never by their names; it opens no path itself. It is the project's only importer of disintegration/imaging,
-// which saves display copies here (see WritePNG) and decides no value.
+// their bytes and never by their names; it opens no path itself. It is the
+// project's only importer of disintegration/imaging, which saves display copies
+// here (see WritePNG) and decides no value.
 package photo
 
 import (

@@ -22,7 +22,7 @@ const (
 func round(v, units float64) float64 { return math.Round(v*units)/units + 0 }
 
 // roundDown is round towards 0, forgiving what a division has lost.
-func roundDown(v, units float64) float64 { return math.Floor(v*units+1e-6) / units }
+func roundDown(v, units float64) float64 { return math.Floor(float64(v*units)+1e-6) / units }
 
 // clamp returns v within lo..hi; lo for NaN.
 func clamp(v, lo, hi float64) float64 {

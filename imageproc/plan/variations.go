@@ -61,7 +61,7 @@ func (p Plan) through(was Plan, f Frame) Plan {
 	}
 	x0, y0, x1, y1 := was.Rect(f.Photo)
 	px, py := (p.Focus.X-x0)/(x1-x0), (p.Focus.Y-y0)/(y1-y0)
-	p.Crop.X = p.Focus.X - px*p.Crop.W
-	p.Crop.Y = p.Focus.Y - py*p.height(f)
+	p.Crop.X = p.Focus.X - float64(px*p.Crop.W)
+	p.Crop.Y = p.Focus.Y - float64(py*p.height(f))
 	return Fit(p, f)
 }

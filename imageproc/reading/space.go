@@ -52,8 +52,8 @@ func (s *scene) planes() Planes {
 				continue
 			}
 			one.Share += s.share[i]
-			tone += s.share[i] * float64(s.tone[i])
-			sure += s.share[i] * shape.PlaneSure
+			tone += float64(s.share[i] * float64(s.tone[i]))
+			sure += float64(s.share[i] * shape.PlaneSure)
 			values[shape.Value] += s.share[i]
 			if largest < 0 || s.share[i] > s.share[largest] {
 				largest = i
@@ -120,11 +120,11 @@ func (s *scene) recession() Recession {
 			}
 			a := s.share[i]
 			one.Share += a
-			tone += a * float64(s.tone[i])
-			sure += a * shape.DepthSure
+			tone += float64(a * float64(s.tone[i]))
+			sure += float64(a * shape.DepthSure)
 			if out.Coloured {
 				c := s.d.Colours[i]
-				light[0], light[1], light[2] = light[0]+a*float64(c.R), light[1]+a*float64(c.G), light[2]+a*float64(c.B)
+				light[0], light[1], light[2] = light[0]+float64(a*float64(c.R)), light[1]+float64(a*float64(c.G)), light[2]+float64(a*float64(c.B))
 			}
 			if largest < 0 || a > s.share[largest] {
 				largest = i

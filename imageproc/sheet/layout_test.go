@@ -183,3 +183,17 @@ func TestTiles(t *testing.T) {
 }
 
 func near(a, b float64) bool { return a-b < 1e-6 && b-a < 1e-6 }
+
+// textBox returns the place that a text takes: from the top of its letters to the
+// bottom of the longest.
+func textBox(t page.Text) page.Rect {
+	w := page.Width(t.Words, t.Size, t.Bold)
+	x := t.At.X
+	switch t.Anchor {
+	case page.Middle:
+		x -= w / 2
+	case page.End:
+		x -= w
+	}
+	return page.Rect{X: x, Y: t.At.Y - page.Cap(t.Size), W: w, H: page.Cap(t.Size) + page.Descent(t.Size)}
+}

@@ -41,14 +41,14 @@ const lineValue palette.Value = 2
 // Wall writes the tiles as a contact sheet, a grey PNG: in rows from the upper
 // left, each picture pixel by pixel as it is, middle under middle and resting on
 // one line a row, with its number and words below. All columns are as wide as the
-// widest picture, each row as high as its highest, all margins equal. The number of columns is the one that
-// brings the sheet nearest to opt.Aspect; of equals the one that leaves fewer
-// places empty, then the fewer columns. Words too long for their place are cut
-// with "…"; characters that the lettering lacks are "?" (it has those of the
-// languages written in Latin letters). The same tiles give the same bytes: there
-// is no date in them. The sheet is made in memory, a byte a pixel (see TileSide).
-// Errors are w's. It panics without tiles, on an empty picture, and on an aspect
-// out of its range.
+// widest picture, each row as high as its highest, all margins equal. The number of
+// columns is the one that brings the sheet nearest to opt.Aspect; of equals the one
+// that leaves fewer places empty, then the fewer columns. Words too long for their
+// place are cut with "…"; characters that the lettering lacks are "?" (it has those
+// of the languages written in Latin letters). The same tiles give the same bytes:
+// there is no date in them. The sheet is made in memory, a byte a pixel (see
+// TileSide). Errors are w's. It panics without tiles, on an empty picture, and on an
+// aspect out of its range.
 func Wall(w io.Writer, tiles []Tile, opt WallOptions) error {
 	h := hang(tiles, opt)
 	enc := png.Encoder{CompressionLevel: png.BestCompression}

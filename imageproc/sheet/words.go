@@ -32,20 +32,6 @@ const (
 	fine = 0.25
 )
 
-// textBox returns the place that a text takes: from the top of its letters to the
-// bottom of the longest.
-func textBox(t page.Text) page.Rect {
-	w := page.Width(t.Words, t.Size, t.Bold)
-	x := t.At.X
-	switch t.Anchor {
-	case page.Middle:
-		x -= w / 2
-	case page.End:
-		x -= w
-	}
-	return page.Rect{X: x, Y: t.At.Y - page.Cap(t.Size), W: w, H: page.Cap(t.Size) + page.Descent(t.Size)}
-}
-
 // cutTo returns words that are no wider than width: what has no room is cut off and
 // an ellipsis stands for it. Empty if not even that has room.
 func cutTo(words string, size float64, bold bool, width float64) string {

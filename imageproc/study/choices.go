@@ -229,7 +229,7 @@ func Carried(c plan.Choice) plan.Area {
 	rings := c.Area.Rings()
 	for _, ring := range rings {
 		for i, p := range ring {
-			ring[i] = plan.Point{X: cx + c.DX + across*(p.X-cx), Y: cy + c.DY + c.Scale*(p.Y-cy)}
+			ring[i] = plan.Point{X: cx + c.DX + float64(across*(p.X-cx)), Y: cy + c.DY + float64(c.Scale*(p.Y-cy))}
 		}
 	}
 	return plan.AreaOf(rings)

@@ -101,8 +101,8 @@ func focusIn(region image.Rectangle, f plan.Focus, photo image.Point) *mass.Focu
 		return nil
 	}
 	return &mass.Focus{
-		X:      (f.X*float64(photo.X) - float64(region.Min.X)) / float64(region.Dx()),
-		Y:      (f.Y*float64(photo.Y) - float64(region.Min.Y)) / float64(region.Dy()),
+		X:      (float64(f.X*float64(photo.X)) - float64(region.Min.X)) / float64(region.Dx()),
+		Y:      (float64(f.Y*float64(photo.Y)) - float64(region.Min.Y)) / float64(region.Dy()),
 		Radius: f.Radius * float64(max(photo.X, photo.Y)) / float64(max(region.Dx(), region.Dy())),
 		Far:    f.Fall.Far(),
 	}

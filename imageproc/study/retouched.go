@@ -179,8 +179,8 @@ func patchOf(a plan.Area, size image.Point, margin int) retouch.Patch {
 func patchIn(a plan.Area, s scaling, size image.Point, margin int) retouch.Patch {
 	x0, y0, x1, y1 := a.Bounds()
 	r := image.Rect(
-		int(math.Floor(x0*s.x+s.dx))-margin, int(math.Floor(y0*s.y+s.dy))-margin,
-		int(math.Ceil(x1*s.x+s.dx))+margin, int(math.Ceil(y1*s.y+s.dy))+margin,
+		int(math.Floor(float64(x0*s.x)+s.dx))-margin, int(math.Floor(float64(y0*s.y)+s.dy))-margin,
+		int(math.Ceil(float64(x1*s.x)+s.dx))+margin, int(math.Ceil(float64(y1*s.y)+s.dy))+margin,
 	).Intersect(image.Rectangle{Max: size})
 	p := retouch.Patch{At: r.Min, Mask: imageproc.NewMask(r.Dx(), r.Dy())}
 	outline.Fill(p.Mask, ringsOf(a, s.from(r.Min)))
@@ -205,7 +205,7 @@ func ringsOf(a plan.Area, s scaling) []outline.Ring {
 	for _, ring := range a.Rings() {
 		var r outline.Ring
 		for _, p := range ring {
-			r = append(r, outline.Point{X: p.X*s.x + s.dx, Y: p.Y*s.y + s.dy})
+			r = append(r, outline.Point{X: float64(p.X*s.x) + s.dx, Y: float64(p.Y*s.y) + s.dy})
 		}
 		out = append(out, r)
 	}

@@ -162,8 +162,8 @@ var methods = map[plan.CutMethod]mass.Method{
 }
 
 // layOut groups the base shapes into the plan's values, as far as the painter has
-// not decided otherwise; lost are the choices that cannot hold beside others. Equal steps are steps of
-// the value scale, so they are handed over like cuts by hand.
+// not decided otherwise; lost are the choices that cannot hold beside others. Equal
+// steps are steps of the value scale, so they are handed over like cuts by hand.
 func (d *Desk) layOut(v plan.Values, brush float64) (_ *mass.Layout, lost []int, _ error) {
 	base := d.decided.base
 	c := mass.Cutting{Values: v.K, Method: methods[v.CutMethod], BrushMark: brush}

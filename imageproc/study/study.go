@@ -67,10 +67,11 @@ type Study struct {
 
 // Make makes what the named views of the photo show for p, a fitted plan
 // (plan.Fit), and measures it: Figures are those of the flat shapes if Plan is
-// named, or Outline or Steps, which are drawn from it; else of the values if Values is; else only Crop is set. It gives up with
-// ctx's error when ctx ends, and with an error on cuts or tones that no edit
-// makes; the desk can be used on after both. The memory it uses is the desk's
-// and is reused at the next call. It panics on a view that there is not.
+// named, or Outline or Steps, which are drawn from it; else of the values if Values
+// is; else only Crop is set. It gives up with ctx's error when ctx ends, and with
+// an error on cuts or tones that no edit makes; the desk can be used on after both.
+// The memory it uses is the desk's and is reused at the next call. It panics on a
+// view that there is not.
 func (d *Desk) Make(ctx context.Context, p plan.Plan, views ...View) (*Study, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err

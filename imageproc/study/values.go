@@ -56,7 +56,7 @@ func (d *Desk) setValues(p plan.Plan) error {
 	}
 	v.cuts = cuts
 	v.kept = d.squint.hist.Kept(cuts)
-	least := int(p.BrushShare()*float64(len(v.labels.Pix)) + 0.5)
+	least := int(float64(p.BrushShare()*float64(len(v.labels.Pix))) + 0.5)
 	v.count = d.absorber.Absorb(v.labels, v.tones, max(1, least))
 	v.shares = tone.Shares(v.labels, p.Values.K)
 	v.squint, v.want, v.brush, v.made = d.squint.made, p.Values, p.BrushShare(), true

@@ -116,8 +116,8 @@ func (h Histogram) Kept(cuts []palette.L) float64 {
 			class++
 		}
 		n[class] += float64(b.n)
-		sum[class] += b.sum - 50*float64(b.n)
-		all += b.sum - 50*float64(b.n)
+		sum[class] += b.sum - float64(50*float64(b.n))
+		all += b.sum - float64(50*float64(b.n))
 	}
 	return eta(n, sum, all, h.square)
 }

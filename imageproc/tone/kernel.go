@@ -24,10 +24,10 @@ func gaussian(w []float64, sigma, k4, k6, radii float64) []float64 {
 	for i := 0; i <= r; i++ {
 		t := float64(i) / sigma
 		u := t * t
-		h4 := u*u - 6*u + 3
-		h6 := u*u*u - 15*u*u + 45*u - 15
-		h8 := u*u*u*u - 28*u*u*u + 210*u*u - 420*u + 105
-		v := math.Exp(-u/2) * (1 + a*h4 + b*h6 + c*h8)
+		h4 := float64(u*u) - float64(6*u) + 3
+		h6 := float64(u*u*u) - float64(15*u*u) + float64(45*u) - 15
+		h8 := float64(u*u*u*u) - float64(28*u*u*u) + float64(210*u*u) - float64(420*u) + 105
+		v := math.Exp(-u/2) * (1 + float64(a*h4) + float64(b*h6) + float64(c*h8))
 		v = max(v, 0)
 		w = append(w, v)
 		sum += v

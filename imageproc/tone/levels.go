@@ -92,7 +92,7 @@ func (s spent) pick(odd bool) (*spline, spent) {
 func (s spent) after(by *spline) spent {
 	q := s.scale * s.scale
 	t := 2 * by.throws
-	return spent{s.v - t/4*q, s.k4 + t/8*q*q, s.k6 - t/4*q*q*q, 2 * s.scale}
+	return spent{s.v - float64(t/4*q), s.k4 + float64(t/8*q*q), s.k6 - float64(t/4*q*q*q), 2 * s.scale}
 }
 
 // depth returns how often a stretch of n samples may be halved.

@@ -64,7 +64,7 @@ func transfer(sigma, w float64) float64 {
 	for i := 1; float64(i) <= 8*sigma+1; i++ {
 		v := 2 * math.Exp(-float64(i*i)/(2*sigma*sigma))
 		all += v
-		sum += v * math.Cos(w*float64(i))
+		sum += float64(v * math.Cos(w*float64(i)))
 	}
 	return sum / all
 }

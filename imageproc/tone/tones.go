@@ -75,8 +75,8 @@ func inOrder(tones []palette.L, weights []float64) []palette.L {
 	i, k := 0, len(tones)
 	for _, r := range runs {
 		for j := range r.n {
-			t := r.mean + (float64(j)-float64(r.n-1)/2)*leastStep
-			t = min(max(t, float64(i)*leastStep), 100-float64(k-1-i)*leastStep)
+			t := r.mean + float64((float64(j)-float64(r.n-1)/2)*leastStep)
+			t = min(max(t, float64(i)*leastStep), 100-float64(float64(k-1-i)*leastStep))
 			if i > 0 {
 				t = max(t, float64(tones[i-1])+leastStep)
 			}
