@@ -39,21 +39,13 @@ func (m *model) key(name string) tea.Cmd {
 			return m.writeSheets()
 		}
 	case keys.NextPhoto, keys.PrevPhoto, keys.AllPhotos:
-		return m.goTo(a)
+		// A folder's browser takes these keys before they come here.
+		m.note = "there is only this photo: name a folder to go through all of its photos"
+		return nil
 	}
 	m.note, m.aside = "", false
 	m.activity(a)
 	return nil
-}
-
-// goTo leaves for another photo of the folder.
-func (m *model) goTo(a keys.Action) tea.Cmd {
-	if !m.opt.Neighbours {
-		m.note = "there is only this photo: name a folder to go through all of its photos"
-		return nil
-	}
-	m.leave = map[keys.Action]Leave{keys.NextPhoto: Next, keys.PrevPhoto: Previous, keys.AllPhotos: All}[a]
-	return tea.Quit
 }
 
 // activity hands an action to where the painter is; what means nothing there is

@@ -57,7 +57,6 @@ func newBrowser(ctx context.Context, f Folder, opt Options) *browser {
 	if opt.Aspect <= 0 {
 		opt.Aspect = 1
 	}
-	opt.Neighbours = true
 	return &browser{
 		ctx: ctx, f: f, opt: opt, ink: newInks(opt.Depth), jobs: newJobs(opt), send: func(tea.Msg) {},
 		still: settleTime, endTurn: func() {}, tiles: map[string]*tile{}, list: shots{newest: true},
@@ -67,7 +66,9 @@ func newBrowser(ctx context.Context, f Folder, opt Options) *browser {
 // begin makes the studio of a photo what is seen first.
 func (b *browser) begin(src Source) {
 	b.alone, b.list.newest = true, false
-	b.enter(b.ctx, src, src.Name)
+	ctx, stop := context.WithCancel(b.ctx)
+	b.enter(ctx, src, src.Name)
+	b.endTurn = stop
 }
 
 // turned is a message of a studio.

@@ -233,3 +233,23 @@ func TestRandomWalks(t *testing.T) {
 		}
 	}
 }
+
+// What still runs for a photo ends when it is left, for the one that was begun with
+// as for one that was chosen on the wall.
+func TestWhatRunsEndsWithThePhoto(t *testing.T) {
+	p := newPier(t, 2).begin(100, 30, "boat 1.jpg")
+	for _, name := range []string{"boat 1.jpg", "boat 2.jpg"} {
+		if p.b.studio == nil || p.b.name != name {
+			t.Fatalf("%s is not open:\n%s", name, p.screen())
+		}
+		its := p.b.studio.ctx
+		if its.Err() != nil {
+			t.Errorf("%s has ended before it is left", name)
+		}
+		p.keys("W")
+		if its.Err() == nil {
+			t.Errorf("%s goes on behind the wall", name)
+		}
+		p.keys("right", "enter")
+	}
+}

@@ -2,14 +2,12 @@ package tui
 
 import (
 	"image"
-	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/x/ansi"
 
 	"atelier/halflid/imageproc"
 	"atelier/halflid/imageproc/photo"
-	"atelier/halflid/tui/cells"
 )
 
 // The least width of a tile of a folder's wall, in cells: of a photo alone, and of
@@ -112,11 +110,6 @@ func (b *browser) hang() *hungFolder {
 	return h
 }
 
-// at returns the upper left cell of tile i.
-func (h *hungFolder) at(i int) image.Point {
-	return image.Pt(i%h.across*h.tile.X, i/h.across*h.tile.Y)
-}
-
 // paintedMsg says that the wall was painted.
 type paintedMsg struct{ err error }
 
@@ -157,7 +150,7 @@ func (j *jobs) paintFolder(w want, h *hungFolder) error {
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	j.clear(w)
-	j.inks = nil
+	j.inks = nil // many plans have more tones than few colours can hold apart
 	per := w.glyphs.Per()
 	room := image.Pt((h.tile.X-4)*per.X, (h.tile.Y-3)*per.Y) // a line of words stands below
 	half := image.Pt((h.tile.X-5)/2*per.X, room.Y)
@@ -202,12 +195,7 @@ func (j *jobs) paintFolder(w want, h *hungFolder) error {
 			places = append(places, place)
 		}
 	}
-	j.grid.Surround, j.grid.Glyphs = j.ground, w.glyphs
-	j.grid.SetTones(nil) // many plans have more tones than few colours can hold apart
-	cells.Encode(&j.grid, j.band, j.opt.Depth)
-	if j.opt.Depth == cells.NoColour {
-		j.grid.Bare(places...)
-	}
+	j.encode(w, places)
 	for i, s := range h.shots {
 		at := h.at(i)
 		wide := h.tile.X - 3
@@ -221,18 +209,4 @@ func (j *jobs) paintFolder(w want, h *hungFolder) error {
 		return j.opt.Screen.Paint(&j.grid, image.Point{})
 	}
 	return j.opt.Screen.PaintLossy(&j.grid, image.Point{})
-}
-
-// plainBand are the rows that a picture covers, with words in the middle if there
-// are any.
-func (k inks) plainBand(cols, rows int, words string) []string {
-	blank := k.plain(strings.Repeat(" ", cols))
-	lines := make([]string, rows)
-	for i := range lines {
-		lines[i] = blank
-	}
-	if words != "" && rows > 0 {
-		lines[rows/2] = k.plain(pad(ansi.Truncate("  "+words, cols, "…"), cols))
-	}
-	return lines
 }

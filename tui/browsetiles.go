@@ -2,6 +2,7 @@ package tui
 
 import (
 	"context"
+	"slices"
 
 	tea "github.com/charmbracelet/bubbletea"
 )
@@ -81,10 +82,10 @@ func (b *browser) lookAround() tea.Cmd {
 	for _, w := range wanted {
 		index[w] = true
 	}
-	for i, l := range b.looking {
+	for _, l := range b.looking {
 		delete(index, l.lookFor)
-		if !stillWanted(wanted, l.lookFor) {
-			b.looking[i].stop()
+		if !slices.Contains(wanted, l.lookFor) {
+			l.stop()
 		}
 	}
 	var cmds []tea.Cmd
@@ -98,15 +99,6 @@ func (b *browser) lookAround() tea.Cmd {
 	}
 	b.forgetFar(wanted)
 	return tea.Batch(cmds...)
-}
-
-func stillWanted(wanted []lookFor, l lookFor) bool {
-	for _, w := range wanted {
-		if w == l {
-			return true
-		}
-	}
-	return false
 }
 
 // lookAway gives up all that is being made.

@@ -64,7 +64,7 @@ func (m *model) hintLine() string {
 		}
 		pieces = append(pieces, piece{short + " " + b.Hint, rank})
 		if b.Action == keys.Flip && m.scope == keys.Studio {
-			pieces = append(pieces, piece{"2-5 values", 2}, piece{"arrows " + "move", 4}, piece{"+ - " + m.moreWord(), 6})
+			pieces = append(pieces, piece{"2-5 values", 2}, piece{"arrows move", 4}, piece{"+ - " + m.moreWord(), 6})
 		}
 	}
 	return m.ink.quiet(pad(" "+line(m.cols-1, pieces...), m.cols))

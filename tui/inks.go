@@ -2,8 +2,10 @@ package tui
 
 import (
 	"io"
+	"strings"
 
 	"github.com/charmbracelet/lipgloss"
+	"github.com/charmbracelet/x/ansi"
 	"github.com/muesli/termenv"
 
 	"atelier/halflid/tui/cells"
@@ -42,3 +44,17 @@ func newInks(d cells.Depth) inks {
 func (k inks) plain(s string) string  { return k.plainStyle.Render(s) }
 func (k inks) quiet(s string) string  { return k.quietStyle.Render(s) }
 func (k inks) strong(s string) string { return k.strongStyle.Render(s) }
+
+// plainBand are the rows that a picture covers, with words in the middle if there
+// are any.
+func (k inks) plainBand(cols, rows int, words string) []string {
+	blank := k.plain(strings.Repeat(" ", cols))
+	lines := make([]string, rows)
+	for i := range lines {
+		lines[i] = blank
+	}
+	if words != "" && rows > 0 {
+		lines[rows/2] = k.plain(pad(ansi.Truncate("  "+words, cols, "…"), cols))
+	}
+	return lines
+}

@@ -78,7 +78,6 @@ type model struct {
 	saving     bool
 	behind     bool // the line is slow: the screen shows an older picture
 	err        error
-	leave      Leave
 	send       func(tea.Msg)
 }
 

@@ -112,7 +112,7 @@ func (m *model) pairWords(rows int) []beneath {
 	for i, d := range pairs {
 		left, right := said(d.A, d.HasA, wide), said(d.B, d.HasB, wide)
 		n := max(len(left), len(right))
-		if len(out)+n > rows-1 && i < len(pairs) {
+		if len(out)+n > rows-1 {
 			return append(out, beneath{words: [2]string{"and " + counted(len(pairs)-i, "more difference", "more differences"), ""}})
 		}
 		for k := range n {

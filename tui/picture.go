@@ -92,14 +92,19 @@ func wholeCells(at, per image.Point) image.Point {
 	return image.Pt(at.X-at.X%per.X, at.Y-at.Y%per.Y)
 }
 
-// send brings the band to the terminal, with the text beside it.
-func (j *jobs) send(w want, places []image.Rectangle) error {
+// encode makes cells of the band, on which pictures lie at places.
+func (j *jobs) encode(w want, places []image.Rectangle) {
 	j.grid.Surround, j.grid.Glyphs = j.ground, w.glyphs
 	j.grid.SetTones(j.inks)
 	cells.Encode(&j.grid, j.band, j.opt.Depth)
 	if j.opt.Depth == cells.NoColour {
 		j.grid.Bare(places...)
 	}
+}
+
+// send brings the band to the terminal, with the text beside it.
+func (j *jobs) send(w want, places []image.Rectangle) error {
+	j.encode(w, places)
 	for _, n := range j.numbers {
 		j.grid.Letter(n.at, n.digit, j.opt.Depth)
 	}

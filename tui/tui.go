@@ -60,10 +60,6 @@ type Options struct {
 	// CanSuspend reports whether Ctrl+Z leads back to a shell.
 	CanSuspend bool
 
-	// Neighbours reports whether the photo is one of several that can be gone
-	// through: then keys lead to the next, the one before and all of them.
-	Neighbours bool
-
 	// Fault, if not nil, is called at the places "update", "view" and "job".
 	// The tests make it panic there.
 	Fault func(place string)
@@ -78,21 +74,10 @@ type Crash struct {
 
 func (c *Crash) Error() string { return "the studio broke off: a mistake in the program" }
 
-// Leave is where the painter goes on to.
-type Leave int
-
-// The ways of leaving the studio.
-const (
-	Done Leave = iota // quit
-	Next              // the next photo
-	Previous
-	All // the wall of all photos
-)
-
-// Run shows the studio until the painter quits or goes on to another photo, ctx
-// ends or something fails. The terminal is left as it was found in every case.
-// The error is a *Crash after a panic, or what Source.Open returned.
-func Run(ctx context.Context, src Source, opt Options) (Leave, error) {
+// Run shows the studio of one photo until the painter quits, ctx ends or something
+// fails. The terminal is left as it was found in every case. The error is a *Crash
+// after a panic, or what Source.Open returned.
+func Run(ctx context.Context, src Source, opt Options) error {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	m := newModel(ctx, src, opt)
@@ -105,10 +90,10 @@ func Run(ctx context.Context, src Source, opt Options) (Leave, error) {
 	m.jobs.wait()
 	switch {
 	case m.err != nil:
-		return Done, m.err
+		return m.err
 	case ctx.Err() != nil && err != nil:
-		return Done, nil // asked to end from outside
+		return nil // asked to end from outside
 	default:
-		return m.leave, err
+		return err
 	}
 }

@@ -79,7 +79,7 @@ func (m *model) smallView() string {
 	words := []string{
 		fmt.Sprintf("This window is %dx%d.", m.cols, m.rows),
 		fmt.Sprintf("halflid needs %dx%d.", minCols, minRows),
-		"Enlarge it, or q quits.",
+		"Enlarge it, or Ctrl+C quits.", // q is a letter to find a photo by on a folder's wall
 	}
 	var out []string
 	for _, w := range words[:min(len(words), m.rows)] {
@@ -93,19 +93,14 @@ func (m *model) smallView() string {
 // where it does write them, they are the picture's ground, not a flash of the
 // terminal's own colour.
 func (m *model) bandLines() []string {
-	blank := m.ink.plain(pad("", m.cols))
-	lines := make([]string, m.bandRows(), m.rows)
-	for i := range lines {
-		lines[i] = blank
-	}
+	words := ""
 	if _, shown := m.wanted(); !shown {
-		words := "  opening " + photo.SafeName(m.src.Name) + " …"
+		words = "opening " + photo.SafeName(m.src.Name) + " …"
 		if m.progress > 0 {
 			words += fmt.Sprintf(" %.0f %%", 100*m.progress)
 		}
-		lines[len(lines)/2] = m.ink.plain(pad(ansi.Truncate(words, m.cols, "…"), m.cols))
 	}
-	return lines
+	return m.ink.plainBand(m.cols, m.bandRows(), words)
 }
 
 // behindMark ends a line with the mark that says that the line is slow and the

@@ -225,6 +225,11 @@ type hanging struct {
 	tile         image.Point // in cells, with a gap and a line of words
 }
 
+// at returns the upper left cell of tile i.
+func (h hanging) at(i int) image.Point {
+	return image.Pt(i%h.across*h.tile.X, i/h.across*h.tile.Y)
+}
+
 // hanging divides the window into tiles as large as lets all thumbnails be seen,
 // but not too small to be judged: then the wall is scrolled.
 func (m *model) hanging() hanging {

@@ -104,6 +104,7 @@ func (j *jobs) paintWall(w want, h *hung) error {
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	j.clear(w)
+	j.inks = nil // many plans have more tones than few colours can hold apart
 	per := w.glyphs.Per()
 	room := image.Pt((h.tile.X-4)*per.X, (h.tile.Y-3)*per.Y) // a line of words stands below
 	var places []image.Rectangle
@@ -124,21 +125,11 @@ func (j *jobs) paintWall(w want, h *hung) error {
 		j.band.Lay(t.sketch.Raster(size), at)
 		places = append(places, place)
 	}
-	j.grid.Surround, j.grid.Glyphs = j.ground, w.glyphs
-	j.grid.SetTones(nil) // many plans have more tones than few colours can hold apart
-	cells.Encode(&j.grid, j.band, j.opt.Depth)
-	if j.opt.Depth == cells.NoColour {
-		j.grid.Bare(places...)
-	}
+	j.encode(w, places)
 	j.beside(w)
 	for i, t := range h.tiles {
 		at := h.at(i)
 		j.grid.Text(image.Pt(at.X+1, at.Y+h.tile.Y-1), t.words, h.tile.X-3, t.chosen, j.opt.Depth)
 	}
 	return j.opt.Screen.Paint(&j.grid, image.Point{})
-}
-
-// at returns the upper left cell of tile i.
-func (h *hung) at(i int) image.Point {
-	return image.Pt(i%h.across*h.tile.X, i/h.across*h.tile.Y)
 }

@@ -223,7 +223,7 @@ func (p *pair) layoutFlush(rng *rand.Rand) string {
 		if y >= p.band.Min.Y && y < p.band.Max.Y && !p.band.Empty() {
 			b.WriteString(strings.Repeat(".", min(p.band.Min.X, p.size.X)))
 			width = min(p.band.Min.X, p.size.X)
-			b.WriteString(cells.Skip(p.band.Dx()))
+			fmt.Fprintf(&b, "\x1b[%dC", p.band.Dx()) // steps over the band
 			if left := p.size.X - p.band.Max.X; left > 0 {
 				line(rng.IntN(left + 1))
 			}

@@ -143,7 +143,7 @@ func (s *Screen) scanControl(c byte) {
 	case '\r':
 		f.lo, f.hi = 0, 0
 	case '\n', '\v', '\f':
-		s.down(1)
+		s.down()
 	case '\b':
 		f.lo, f.hi = max(f.lo-1, 0), max(f.hi-1, 0)
 	case '\t':
@@ -151,10 +151,10 @@ func (s *Screen) scanControl(c byte) {
 	}
 }
 
-// down follows n line feeds.
-func (s *Screen) down(n int) {
+// down follows a line feed.
+func (s *Screen) down() {
 	f := &s.follow
-	f.row += n
+	f.row++
 	if s.size.Y > 0 && f.row >= s.size.Y {
 		s.forget() // scrolled
 		f.row = s.size.Y - 1
@@ -195,9 +195,9 @@ func (s *Screen) scanAfterEscape(c byte) {
 	case c >= 0x20 && c < 0x30, c == 0x1b:
 		f.mode = inEscape // the byte that selects is still to come
 	case c == 'D':
-		s.down(1)
+		s.down()
 	case c == 'E':
-		s.down(1)
+		s.down()
 		f.lo, f.hi = 0, 0
 	case c == 'M' || c == '8':
 		s.forget()

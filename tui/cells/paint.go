@@ -1,22 +1,6 @@
 package cells
 
-import (
-	"image"
-	"strconv"
-)
-
-// Skip returns what a row of the view holds in place of n cells of the band: a
-// step to the right that writes nothing, so that text beside the picture can
-// change without the picture being wiped. It has no width of its own in the
-// eyes of Bubble Tea, which therefore clears the rest of the row after it: end a
-// row in text, or let the band's cells be painted again when that row is first
-// shown. The text of a row plus its skips must fit the terminal.
-func Skip(n int) string {
-	if n <= 0 {
-		return ""
-	}
-	return "\x1b[" + strconv.Itoa(n) + "C"
-}
+import "image"
 
 // stroke says how a frame is painted.
 type stroke struct {

@@ -17,9 +17,8 @@ import (
 //
 // What Bubble Tea writes is read along. Where it clears or overwrites cells of
 // the band (a cleared screen, the alternate screen entered again after a pause,
-// a row wiped to its end) those cells are painted again in the same write. To
-// keep it from touching the band at all, a row of the view spells its part of
-// the band as Skip.
+// a row wiped to its end) those cells are painted again in the same write. Rows of
+// the view that lie under the band never change, so that it leaves them alone.
 //
 // On a terminal that answers (see SetAsk) frames are only sent as fast as the
 // line takes them. While it is full Paint keeps the newest picture, which goes

@@ -99,7 +99,7 @@ func TestScreenBytes(t *testing.T) {
 
 func TestTextPassesUntouched(t *testing.T) {
 	out, s := taped(t)
-	texts := []string{"\x1b[Htide out\x1b[K\r\n\n\r\nstatus\x1b[K\x1b[4;0H", "\x1b[?25l", "\x1b]2;harbour\x07", "\x1b[2;9Hx\x1b[K", "\x1b[2;1Hab" + cells.Skip(4) + "cd\x1b[K"}
+	texts := []string{"\x1b[Htide out\x1b[K\r\n\n\r\nstatus\x1b[K\x1b[4;0H", "\x1b[?25l", "\x1b]2;harbour\x07", "\x1b[2;9Hx\x1b[K", "\x1b[2;1Hab\x1b[4Ccd\x1b[K"}
 	write(t, s, texts...)
 	want(t, out, "beside the band", texts...)
 }
@@ -274,14 +274,6 @@ func TestScreenIsAFile(t *testing.T) {
 	s = cells.NewScreen(new(tape))
 	if n, err := s.Read(buf); s.Fd() != ^uintptr(0) || s.Name() != "" || n != 0 || !errors.Is(err, io.EOF) {
 		t.Errorf("no file: fd %d, name %q, read %d, %v", s.Fd(), s.Name(), n, err)
-	}
-}
-
-func TestSkip(t *testing.T) {
-	for n, want := range map[int]string{-1: "", 0: "", 1: "\x1b[1C", 120: "\x1b[120C"} {
-		if got := cells.Skip(n); got != want {
-			t.Errorf("Skip(%d) = %q", n, got)
-		}
 	}
 }
 

@@ -31,8 +31,8 @@ type tones struct {
 // tones do, at NoColour eleven; there a cell of two tones shows the upper one,
 // since a mixture would be a tone that the picture does not have; the lower one
 // if that would be lost else; both if they are plain colours of the sixteen. With
-// more tones each gets what is nearest. Tones that lie close are pushed apart: how far TestTonesOff says.
-// Setting the same tones again costs nothing. Source: ours.
+// more tones each gets what is nearest. Tones that lie close are pushed apart: how
+// far TestTonesOff says. Setting the same tones again costs nothing. Source: ours.
 func (g *Grid) SetTones(rgb []palette.SRGB) {
 	if slices.Equal(g.tones.rgb, rgb) {
 		return

@@ -1,9 +1,9 @@
 package keys
 
 // arrows are the keys that move something about.
-func arrows(s Scope, what, hint string) []Binding {
+func arrows(s Scope, what string) []Binding {
 	return []Binding{
-		{s, []string{"left", "h"}, Left, "move " + what + " left; may be held down", hint},
+		{s, []string{"left", "h"}, Left, "move " + what + " left; may be held down", "move"},
 		{s, []string{"right", "l"}, Right, "move it right", ""},
 		{s, []string{"up", "k"}, Up, "move it up", ""},
 		{s, []string{"down", "j"}, Down, "move it down", ""},
@@ -46,7 +46,7 @@ func always(s Scope) []Binding {
 }
 
 var handTable = concat(
-	arrows(Hand, "the hand", "move"),
+	arrows(Hand, "the hand"),
 	[]Binding{
 		{Hand, []string{"shift+left", "H"}, FarLeft, "to the next shape on the left", ""},
 		{Hand, []string{"shift+right", "L"}, FarRight, "to the next shape on the right", ""},
@@ -83,7 +83,7 @@ var handTable = concat(
 )
 
 var markOutTable = concat(
-	arrows(MarkOut, "the corner", "move"), far(MarkOut),
+	arrows(MarkOut, "the corner"), far(MarkOut),
 	[]Binding{
 		{MarkOut, []string{"enter"}, Corner, "a corner here", "corner"},
 		{MarkOut, []string{"backspace", "D"}, BackCorner, "take the last corner back", ""},
@@ -103,7 +103,7 @@ var markOutTable = concat(
 )
 
 var carryTable = concat(
-	arrows(Carry, "it", "move"), far(Carry),
+	arrows(Carry, "it"), far(Carry),
 	[]Binding{
 		{Carry, []string{"+", "="}, More, "larger", "size"},
 		{Carry, []string{"-", "_"}, Less, "smaller", ""},

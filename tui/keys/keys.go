@@ -204,6 +204,14 @@ func label(key string) string {
 		return "F1"
 	case "backspace":
 		return "Backspace"
+	case "pgup":
+		return "PgUp"
+	case "pgdown":
+		return "PgDn"
+	case "home":
+		return "Home"
+	case "end":
+		return "End"
 	}
 	for _, p := range []struct{ from, to string }{{"shift+", "Shift+"}, {"ctrl+", "Ctrl+"}} {
 		if len(key) > len(p.from) && key[:len(p.from)] == p.from {

@@ -39,9 +39,9 @@ const fence = "\x1b[c"
 // Probe returns what is known of the terminal out with keys from in after asking
 // it, once, for at most limit. It must be called before anything else reads in.
 // A terminal that answers costs one round trip, since it answers the last
-// question too; a mute one costs Silence or, over SSH, limit. Terminals so old that they would print
-// the questions, and files that are no terminals, are not asked, nor is any
-// where the system gives no way to wait for keys (not unix).
+// question too; a mute one costs Silence or, over SSH, limit. Terminals so old that
+// they would print the questions, and files that are no terminals, are not asked,
+// nor is any where the system gives no way to wait for keys (not unix).
 //
 // The painter's word goes before the environment's, that before an answer. What
 // he types meanwhile is in Found.Ahead, and with Reader.Resume nothing is lost:

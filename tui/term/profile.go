@@ -19,17 +19,6 @@ var flags = map[string]cells.Depth{
 	"none": cells.NoColour,
 }
 
-// Profile returns how many colours to use. flag decides if it is not empty or
-// "auto": full, 256, 16 or none. Then NO_COLOR, if not empty; then whether the
-// output is a terminal at all; then what COLORTERM and TERM say of it. A
-// terminal of which nothing is known is taken to show 256 colours, which all
-// but the oldest do: over SSH COLORTERM is lost. env looks up a variable of the
-// environment, as os.Getenv does.
-func Profile(env func(string) string, tty bool, flag string) (cells.Depth, error) {
-	c, err := colours(env, tty, flag)
-	return c.depth, err
-}
-
 // choice is a number of colours with how it was come by.
 type choice struct {
 	depth cells.Depth
@@ -37,6 +26,12 @@ type choice struct {
 	guess bool // nothing is known: an answer of the terminal would decide
 }
 
+// colours returns how many colours to use. flag decides if it is not empty or
+// "auto": full, 256, 16 or none. Then NO_COLOR, if not empty; then whether the
+// output is a terminal at all; then what COLORTERM and TERM say of it. A
+// terminal of which nothing is known is taken to show 256 colours, which all
+// but the oldest do: over SSH COLORTERM is lost. env looks up a variable of the
+// environment, as os.Getenv does.
 func colours(env func(string) string, tty bool, flag string) (choice, error) {
 	if flag != "" && flag != "auto" {
 		d, ok := flags[flag]

@@ -23,7 +23,7 @@ func environment(vars ...string) func(string) string {
 	}
 }
 
-func TestProfile(t *testing.T) {
+func TestColours(t *testing.T) {
 	for _, c := range []struct {
 		env  []string
 		tty  bool
@@ -55,12 +55,12 @@ func TestProfile(t *testing.T) {
 		{[]string{"TERM=something-new"}, true, "", cells.Colour256},
 		{nil, true, "", cells.NoColour},
 	} {
-		got, err := Profile(environment(c.env...), c.tty, c.flag)
-		if got != c.want || err != nil {
-			t.Errorf("Profile(%v, %v, %q) = %v, %v, want %v", c.env, c.tty, c.flag, got, err, c.want)
+		got, err := colours(environment(c.env...), c.tty, c.flag)
+		if got.depth != c.want || err != nil {
+			t.Errorf("colours(%v, %v, %q) = %v, %v, want %v", c.env, c.tty, c.flag, got.depth, err, c.want)
 		}
 	}
-	if _, err := Profile(environment(), true, "loud"); !errors.Is(err, ErrColours) {
+	if _, err := colours(environment(), true, "loud"); !errors.Is(err, ErrColours) {
 		t.Errorf("unknown setting: %v", err)
 	}
 }

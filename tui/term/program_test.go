@@ -97,7 +97,7 @@ func (s studio) View() string {
 	}
 	rows := make([]string, 0, s.h)
 	for y := range s.band().Dy() {
-		rows = append(rows, cells.Skip(s.band().Dx())+s.beside(y))
+		rows = append(rows, fmt.Sprintf("\x1b[%dC", s.band().Dx())+s.beside(y)) // steps over the band
 	}
 	return strings.Join(append(rows, s.status()), "\n")
 }
