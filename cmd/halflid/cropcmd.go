@@ -49,12 +49,12 @@ what each means.`,
 		},
 	}
 	f := cmd.Flags()
-	f.StringVar(&c.panels, "panels", "", "the panels at hand, such as 6x8,9x12,square; without a way both are tried (default: the plan's panel)")
-	f.StringVar(&c.focal, "focal", "", "focal point as x,y or x,y,radius in parts of the photo; none: the strongest places (default: the plan's)")
-	f.IntVarP(&c.n, "number", "n", 6, "how many crops at most, 1 to 24")
-	f.IntVar(&c.values, "values", 0, "how many values the plans have, 2 to 5")
-	f.Float64Var(&c.squint, "squint", 0, "squint in percent of the crop's long side, 0 to 25")
-	f.StringVar(&c.wall, "wall", "", "write the plans of all proposals on one sheet, a PNG such as crops.png")
+	f.StringVar(&c.panels, "panels", "", "the `panels` at hand, such as 6x8,9x12,square; without a way both are tried (default: the plan's panel)")
+	f.StringVar(&c.focal, "focal", "", "focal point as `x,y` or x,y,radius in parts of the photo; none: the strongest places (default: the plan's)")
+	f.IntVarP(&c.n, "number", "n", 6, "the `number` of crops at most, 1 to 24")
+	f.IntVar(&c.values, "values", 0, "the `number` of values that the plans have, 2 to 5")
+	f.Float64Var(&c.squint, "squint", 0, "squint in `percent` of the crop's long side, 0 to 25")
+	f.StringVar(&c.wall, "wall", "", "write the plans of all proposals on one sheet, a PNG `file` such as crops.png")
 	f.BoolVar(&c.keep, "keep", false, "keep all proposals as thumbnails of the photo's plan")
 	f.BoolVar(&c.json, "json", false, "print all figures as JSON")
 	f.BoolVar(&c.schema, "schema", false, "print the JSON Schema of what --json prints")
@@ -105,27 +105,34 @@ func (c *cropper) options(w *work) (crops.Options, error) {
 	if c.given("squint") {
 		o.Squint = c.squint
 	}
-	if !c.given("panels") {
-		o.Panels = []plan.Panel{w.plan.Panel}
-		o.Panels[0].Way = plan.Unsaid
-	}
-	for _, name := range strings.Split(c.panels, ",") {
-		if !c.given("panels") {
-			break
-		}
-		p, err := plan.ParsePanel(name)
-		if err != nil {
-			return none, usageError{err}
-		}
-		if p.Free() {
-			return none, usagef("a free panel has no form to crop for: name sizes, such as --panels 6x8,square")
-		}
-		o.Panels = append(o.Panels, p)
-	}
-	if o.Panels[0].Free() {
-		return none, usagef("the plan's panel is free and has no form to crop for: name sizes, such as --panels 6x8,square")
+	if o.Panels, err = c.atHand(w.plan.Panel); err != nil {
+		return none, err
 	}
 	return o, nil
+}
+
+// atHand returns the panels that crops are for: those that were named, else the
+// plan's own, which is tried both ways.
+func (c *cropper) atHand(own plan.Panel) ([]plan.Panel, error) {
+	if !c.given("panels") {
+		if own.Free() {
+			return nil, usagef("the plan's panel is free and has no form to crop for: name sizes, such as --panels 6x8,square")
+		}
+		own.Way = plan.Unsaid
+		return []plan.Panel{own}, nil
+	}
+	var out []plan.Panel
+	for _, name := range strings.Split(c.panels, ",") {
+		p, err := plan.ParsePanel(name)
+		if err != nil {
+			return nil, usageError{err}
+		}
+		if p.Free() {
+			return nil, usagef("a free panel has no form to crop for: name sizes, such as --panels 6x8,square")
+		}
+		out = append(out, p)
+	}
+	return out, nil
 }
 
 func (c *cropper) propose(ctx context.Context, file string, errw io.Writer) error {

@@ -23,17 +23,17 @@ type decisions struct {
 
 func (d *decisions) register(cmd *cobra.Command) {
 	f := cmd.Flags()
-	f.StringVar(&d.crop, "crop", "", "the crop as x,y,w in parts of the photo (0.1,0.2,0.5); x,y,w,h frees the panel")
-	f.StringVar(&d.panel, "panel", "", "the panel: 5x7 6x8 8x10 9x12 11x14 12x16 (in), a5 a4, 13x18 18x24 24x30 (cm), square, free, or a size of your own such as 10x10in, 20x25cm")
+	f.StringVar(&d.crop, "crop", "", "the crop as `x,y,w` in parts of the photo (0.1,0.2,0.5); x,y,w,h frees the panel")
+	f.StringVar(&d.panel, "panel", "", "the panel's `size`: 5x7 6x8 8x10 9x12 11x14 12x16 (in), a5 a4, 13x18 18x24 24x30 (cm), square, free, or a size of your own such as 10x10in, 20x25cm")
 	f.BoolVar(&d.upright, "upright", false, "turn the panel upright")
 	f.BoolVar(&d.across, "across", false, "turn the panel across")
-	f.Float64Var(&d.squint, "squint", 0, "squint in percent of the crop's long side, 0 to 25")
-	f.IntVar(&d.values, "values", 0, "how many values carry the plan, 2 to 5")
-	f.StringVar(&d.cuts, "cuts", "", "nested, least, equal, or the limits between the values in Munsell value (3.5,6.2)")
-	f.StringVar(&d.tones, "tones", "", "mean, fixed, or the tones that are painted in Munsell value (2,5,8)")
-	f.IntVar(&d.shapes, "shapes", 0, "how many shapes at most, up to 500; 0: all that are not too small")
-	f.Float64Var(&d.brush, "brush", 0, "width in mm on the panel of the smallest mark, 0 to 50; less is no shape")
-	f.StringVar(&d.focal, "focal", "", "focal point as x,y or x,y,radius in parts of the photo, with ,gentle or ,strong for how detail falls off; or none")
+	f.Float64Var(&d.squint, "squint", 0, "squint in `percent` of the crop's long side, 0 to 25")
+	f.IntVar(&d.values, "values", 0, "the `number` of values that carry the plan, 2 to 5")
+	f.StringVar(&d.cuts, "cuts", "", "nested, least, equal, or the `limits` between the values in Munsell value (3.5,6.2)")
+	f.StringVar(&d.tones, "tones", "", "mean, fixed, or the `tones` that are painted in Munsell value (2,5,8)")
+	f.IntVar(&d.shapes, "shapes", 0, "the `number` of shapes at most, up to 500; 0: all that are not too small")
+	f.Float64Var(&d.brush, "brush", 0, "width in `mm` on the panel of the smallest mark, 0 to 50; less is no shape")
+	f.StringVar(&d.focal, "focal", "", "focal point as `x,y` or x,y,radius in parts of the photo, with ,gentle or ,strong for how detail falls off; or none")
 	d.choices.register(f)
 	d.given = f.Changed
 }
@@ -134,7 +134,8 @@ func (d *decisions) read() (changes, error) {
 }
 
 // valueEdits are the edits of the number of values, the cuts and the tones. Cuts
-// and tones given by hand say how many values there are; they must agree. k is how many values the flags say; 0 if they do not.
+// and tones given by hand say how many values there are; they must agree. k is how
+// many values the flags say; 0 if they do not.
 func (d *decisions) valueEdits() (out []plan.Edit, k int, err error) {
 	k, said := d.values, "--values"
 	if d.given("values") {

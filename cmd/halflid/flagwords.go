@@ -19,7 +19,8 @@ func flagWords(flags *pflag.FlagSet, err error) error {
 	case errors.As(err, &unknown):
 		return unknownFlag(flags, unknown)
 	case errors.As(err, &bare):
-		return fmt.Errorf("--%s has nothing after it; it is: %s", bare.GetFlag().Name, bare.GetFlag().Usage)
+		_, usage := pflag.UnquoteUsage(bare.GetFlag()) // without the marks around what stands for it
+		return fmt.Errorf("--%s has nothing after it; it is: %s", bare.GetFlag().Name, usage)
 	case errors.As(err, &invalid):
 		return wrongValue(invalid)
 	}

@@ -21,52 +21,33 @@ type keeper struct {
 	lock   *keep.Lock
 	auto   *keep.Autosaver
 	notSet error // why nothing is saved; nil if plans are
+	report func(string)
+	aside  bool // an unreadable plan lies in the way and is set aside at the first save, by write alone
 
 	mu     sync.Mutex
 	file   plan.File
-	aside  bool // an unreadable plan lies in the way and is set aside at the first save
 	said   bool
-	report func(string)
 	closed bool
 }
 
 // newKeeper returns a keeper for w and a line for the painter; report takes
 // later ones.
 func newKeeper(w *work, report func(string)) (*keeper, string) {
-	k := &keeper{place: w.place, file: w.file, report: report}
+	lock, err := w.lockToKeep()
+	k := &keeper{place: w.place, lock: lock, notSet: err, report: report, file: w.file}
 	notes := append([]string{}, w.notes...)
 	if w.place.Note != "" && !w.isDemo {
 		notes = append(notes, w.place.Note)
 	}
-	switch {
-	case w.place.Path == "":
-		k.notSet = errors.New("there is no folder to keep it in: set HOME or XDG_STATE_HOME")
-	case errors.Is(w.unread, plan.ErrNewer):
-		k.notSet = w.unread
-	case w.unread != nil:
+	if w.unread != nil && !errors.Is(w.unread, plan.ErrNewer) {
 		k.aside = true
 		notes = append(notes, "a new plan is begun, the old one will be set aside: "+w.unread.Error())
 	}
-	if k.notSet == nil {
-		lock, err := w.lock(w.place.Path)
-		if errors.Is(err, errMeanwhile) {
-			// It was read a moment before the other window let go of it.
-			w.readAgain()
-			k.file, k.aside = w.file, w.unread != nil
-			lock, err = w.lock(w.place.Path)
-		}
-		if err != nil {
-			k.notSet = err
-		} else {
-			k.lock = lock
-			keep.Sweep(w.place.Path, time.Now())
-			if lock.Note != "" {
-				notes = append(notes, lock.Note)
-			}
-		}
-	}
-	if k.notSet != nil {
+	switch {
+	case k.notSet != nil:
 		notes = append([]string{"only to look at, nothing is saved: " + k.notSet.Error()}, notes...)
+	case lock.Note != "":
+		notes = append(notes, lock.Note)
 	}
 	k.auto = keep.NewAutosaver(k.write, func(err error) {
 		if err != nil {
@@ -76,6 +57,29 @@ func newKeeper(w *work, report func(string)) (*keeper, string) {
 		}
 	}, nil)
 	return k, strings.Join(notes, "; ")
+}
+
+// lockToKeep takes the lock of w's plan, or says why nothing can be saved. A plan
+// that another window has saved since it was read is read again.
+func (w *work) lockToKeep() (*keep.Lock, error) {
+	for again := false; ; again = true {
+		switch {
+		case w.place.Path == "":
+			return nil, errors.New("there is no folder to keep it in: set HOME or XDG_STATE_HOME")
+		case errors.Is(w.unread, plan.ErrNewer):
+			return nil, w.unread
+		}
+		lock, err := w.lock(w.place.Path)
+		if err == nil {
+			keep.Sweep(w.place.Path, time.Now())
+			return lock, nil
+		}
+		if again || !errors.Is(err, errMeanwhile) {
+			return nil, err
+		}
+		// It was read a moment before the other window let go of it.
+		w.readAgain()
+	}
 }
 
 // write is called by the autosaver, one call at a time.

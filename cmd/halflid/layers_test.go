@@ -103,6 +103,19 @@ func TestLayers(t *testing.T) {
 	}
 }
 
+// Who reads DEVELOPERS.md finds every package in its table.
+func TestLayersStandInDevelopers(t *testing.T) {
+	text, err := os.ReadFile(filepath.Join(oracle.Root(t), "DEVELOPERS.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for pkg := range layers {
+		if !strings.Contains(string(text), "\n| `"+pkg+"` |") {
+			t.Errorf("the table of DEVELOPERS.md does not have %s", pkg)
+		}
+	}
+}
+
 // Pixels are read in tui/cells only: elsewhere in tui no program file may touch a
 // Pix slice.
 func TestNoPixelsInTUI(t *testing.T) {

@@ -18,10 +18,10 @@ type limits struct{ megapixels, megabytes, memory, seconds int64 }
 // register makes the flags those of every command below cmd, and hands what was
 // said on with the command's context.
 func (l *limits) register(cmd *cobra.Command) {
-	cmd.PersistentFlags().Int64Var(&l.megapixels, "max-megapixels", photo.DefaultMaxPixels/1_000_000, "largest photo that is opened, in millions of pixels")
-	cmd.PersistentFlags().Int64Var(&l.megabytes, "max-megabytes", photo.DefaultMaxBytes/megabyte, "largest file that is opened, in MB")
-	cmd.PersistentFlags().Int64Var(&l.memory, "max-memory-megabytes", photo.DefaultMaxMemory/megabyte, "most memory that opening a photo may take, in MB")
-	cmd.PersistentFlags().Int64Var(&l.seconds, "max-seconds", 120, "longest that opening a photo may take, in seconds")
+	cmd.PersistentFlags().Int64Var(&l.megapixels, "max-megapixels", photo.DefaultMaxPixels/1_000_000, "largest photo that is opened, in `millions` of pixels")
+	cmd.PersistentFlags().Int64Var(&l.megabytes, "max-megabytes", photo.DefaultMaxBytes/megabyte, "largest file that is opened, in `MB`")
+	cmd.PersistentFlags().Int64Var(&l.memory, "max-memory-megabytes", photo.DefaultMaxMemory/megabyte, "most memory that opening a photo may take, in `MB`")
+	cmd.PersistentFlags().Int64Var(&l.seconds, "max-seconds", 120, "longest that opening a photo may take, in `seconds`")
 	cmd.PersistentPreRunE = func(cmd *cobra.Command, _ []string) error {
 		if l.megapixels < 1 || l.megapixels > mostMegapixels {
 			return usagef("--max-megapixels %d is out of range: 1 to %d", l.megapixels, mostMegapixels)

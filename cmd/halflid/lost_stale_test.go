@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"atelier/halflid/cmd/halflid/keep"
@@ -46,5 +47,30 @@ func TestWhatAnotherWindowSavedStays(t *testing.T) {
 		if f, err := keep.Load(path); err != nil || f.Plan.Squint != 4 || f.Plan.Values.K != 2 {
 			t.Errorf("%s: kept %+v, %v", named, f.Plan, err)
 		}
+	}
+}
+
+// A plan of a newer version that another window saves while this one opens is left
+// as it is: it is not set aside like one that cannot be read.
+func TestNewerPlanSavedMeanwhileIsLeft(t *testing.T) {
+	t.Setenv("XDG_STATE_HOME", t.TempDir())
+	dir, file := quay(t)
+	w, err := openWork(t.Context(), file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	newer := strings.Replace(string(w.file.Text()), `"version": 1`, `"version": 99`, 1)
+	path := write(t, dir, "quay.plan.json", []byte(newer))
+	k, _ := newKeeper(w, func(string) {})
+	if k.notSet == nil {
+		t.Error("it is written over")
+	}
+	h := w.file.History()
+	k.Changed(h.Do("", plan.SetK(2)(h.Plan(), w.frame())))
+	if err := k.Close(); err != nil {
+		t.Error(err)
+	}
+	if got := string(readFileT(t, path)); got != newer {
+		t.Errorf("it is now\n%s", got)
 	}
 }

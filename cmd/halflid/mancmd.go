@@ -44,7 +44,7 @@ the man program reads. With --dir it writes them all as files.`,
 			return doc.GenMan(page, &head, out)
 		},
 	}
-	man.Flags().StringVar(&dir, "dir", "", "write all pages into this folder, as files such as halflid-plan.1")
+	man.Flags().StringVar(&dir, "dir", "", "write all pages into this `folder`, as files such as halflid-plan.1")
 	return man
 }
 

@@ -204,12 +204,12 @@ func (w *work) lock(path string) (*keep.Lock, error) {
 func (w *work) readAgain() {
 	w.stamp = keep.StampAt(w.place.Path)
 	f, err := keep.Load(w.place.Path)
+	w.unread = nil
 	switch {
 	case errors.Is(err, fs.ErrNotExist): // taken away: it is made anew
 	case err != nil:
 		w.unread = err
 	default:
-		w.unread = nil
 		w.take(f)
 		w.settle()
 	}
@@ -268,6 +268,8 @@ func (w *work) take(f plan.File) {
 	w.file, w.plan, w.planned = f, f.Plan, true
 	if v := keep.Match(f, w.photo.Name, w.photo.SHA256, w.photo.Size); v.Line != "" {
 		w.match = v.Line
-		w.notes = append(w.notes, v.Line)
+		if !slices.Contains(w.notes, v.Line) { // it may be read a second time
+			w.notes = append(w.notes, v.Line)
+		}
 	}
 }

@@ -39,26 +39,31 @@ ones first.
 --all writes every thumbnail that the plan keeps too, as NAME.plan.1.png and so
 on. --thumbnails writes all of them on one sheet, each with its number, its line
 of text (or panel) and what is painted for its values; a name without a folder
-goes into --out if that is given.`,
+goes into --out if that is given. --schema says what stands in a plan file.`,
 		Example: `  halflid plan boat.jpg --panel 6x8 --upright --crop 0.3,0,0.5 --squint 1.2 --values 3
   halflid plan boat.jpg --cuts 3.5,6.2 --tones 2,5,8.5 --out plans --json
   halflid plan boat.jpg --leave-out 0.62,0.7,0.71,0.84 --add 0.1,0.6,0.14,0.8,1 --value-at 0.4,0.5,2
   halflid plan boat.jpg --all --thumbnails wall.png`,
 		Args: func(_ *cobra.Command, args []string) error {
-			if len(args) == 0 {
+			if len(args) == 0 && !p.schema {
 				return usagef("name at least one photo or plan")
 			}
 			return named(args)
 		},
 	}
 	p.decisions.register(cmd)
-	cmd.Flags().StringVar(&p.dir, "out", "", "folder for the files; it is made if need be (default: beside the photo)")
-	cmd.Flags().IntVar(&p.long, "long", 0, "long side of the picture in pixels, up to 20000 (default: the size that is measured, at most 768)")
+	cmd.Flags().StringVar(&p.dir, "out", "", "`folder` for the files; it is made if need be (default: beside the photo)")
+	cmd.Flags().IntVar(&p.long, "long", 0, "long side of the picture in `pixels`, up to 20000 (default: the size that is measured, at most 768)")
 	cmd.Flags().BoolVar(&p.fresh, "fresh", false, "start from a new plan, not from the one that is kept")
 	cmd.Flags().BoolVar(&p.every, "all", false, "write every kept thumbnail too, as NAME.plan.1.png, NAME.plan.2.png ...")
-	cmd.Flags().StringVar(&p.wall, "thumbnails", "", "write all kept thumbnails of one plan on one sheet, a PNG such as wall.png")
+	cmd.Flags().StringVar(&p.wall, "thumbnails", "", "write all kept thumbnails of one plan on one sheet, a PNG `file` such as wall.png")
 	cmd.Flags().BoolVar(&p.json, "json", false, "print the figures as JSON")
+	cmd.Flags().BoolVar(&p.schema, "schema", false, "print the JSON Schema of plan files")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		if p.schema {
+			_, err := out.Write(plan.Schema())
+			return err
+		}
 		return p.all(cmd.Context(), args, cmd.ErrOrStderr())
 	}
 	return cmd
@@ -72,6 +77,7 @@ type planner struct {
 	fresh, json bool
 	every       bool   // --all
 	wall        string // --thumbnails
+	schema      bool
 	out         io.Writer
 
 	changes changes
@@ -96,13 +102,14 @@ func (p *planner) all(ctx context.Context, files []string, errw io.Writer) error
 			return noFolder(p.dir, err)
 		}
 	}
-	places := p.places(files)
+	places, failures := p.places(files)
 	reports := make([]*report, len(files))
-	failures := make([]error, len(files))
 	before := turns(files, places)
 	var done []*report
 	err = inOrder(len(files), func(i int) int { return before[i] }, func(i int) {
-		reports[i], failures[i] = p.one(ctx, files[i], places[i])
+		if failures[i] == nil {
+			reports[i], failures[i] = p.one(ctx, files[i], places[i])
+		}
 	}, func(i int) error {
 		r := reports[i]
 		if r == nil {

@@ -12,29 +12,48 @@ import (
 	"atelier/halflid/cmd/halflid/keep"
 )
 
-// places returns where each file's plan goes, empty for beside its photo. In
-// --out, NAME.plan.json is for the first photo of that name; another with the
-// same name but for its ending, now or in an earlier run, keeps its ending. The
-// order of the files alone decides, not which is done first.
-func (p *planner) places(files []string) []string {
-	out := make([]string, len(files))
+// places returns where each file's plan goes, empty for beside its photo, and why
+// one cannot go anywhere. In --out, NAME.plan.json is for the first photo of that
+// name; another with the same name but for its ending, now or in an earlier run,
+// keeps its ending; a third of one name has no place there. The order of the files
+// alone decides, not which is done first.
+func (p *planner) places(files []string) ([]string, []error) {
+	out, none := make([]string, len(files)), make([]error, len(files))
 	if p.dir == "" {
-		return out
+		return out, none
 	}
-	taken := map[string]string{}
+	taken := map[string]int{}
+	others := func(path string, i int) bool {
+		n, ok := taken[path]
+		return ok && resolved(files[n]) != resolved(files[i])
+	}
 	for i, file := range files {
-		base := filepath.Base(file)
-		if keep.IsPlanPath(base) {
-			base = base[:len(base)-len(keep.Ext)]
+		name, short := planNames(file)
+		path := filepath.Join(p.dir, short+keep.Ext)
+		if _, ok := taken[path]; others(path, i) || !ok && othersPlan(path, name) {
+			path = filepath.Join(p.dir, name+keep.Ext)
 		}
-		path := filepath.Join(p.dir, strings.TrimSuffix(base, filepath.Ext(base))+keep.Ext)
-		if who, ok := taken[path]; ok && who != resolved(file) || !ok && othersPlan(path, base) {
-			path = filepath.Join(p.dir, base+keep.Ext)
+		if others(path, i) {
+			none[i] = fmt.Errorf("%s: %s is for %s already: name another folder with --out for one of them", file, path, files[taken[path]])
+			continue
 		}
-		taken[path] = resolved(file)
+		taken[path] = i
 		out[i] = path
 	}
-	return out
+	return out, none
+}
+
+// planNames returns the name of the photo that a file is, or is the plan of, as far
+// as the file's own name tells it, and that name without its ending.
+func planNames(file string) (name, short string) {
+	name = filepath.Base(file)
+	if keep.IsPlanPath(name) {
+		name = name[:len(name)-len(keep.Ext)]
+		if f, err := keep.Load(file); err != nil || f.Photo.Name != name {
+			return name, name // what looks like an ending is none: my.boat
+		}
+	}
+	return name, strings.TrimSuffix(name, filepath.Ext(name))
 }
 
 // othersPlan reports whether a plan file is there that is for another photo.

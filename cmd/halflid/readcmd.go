@@ -51,7 +51,7 @@ unit and range.`,
 	f.BoolVar(&r.json, "json", false, "print all figures and lines as JSON")
 	f.BoolVar(&r.table, "table", false, "print a table, one line each, also for one file")
 	f.BoolVar(&r.words, "words", false, "print words, also for many files")
-	f.IntSliceVar(&r.numbers, "thumbnail", nil, "read this kept thumbnail, 1 the first; several as 1,3")
+	f.IntSliceVar(&r.numbers, "thumbnail", nil, "read the kept thumbnail of this `number`, 1 the first; several as 1,3")
 	f.BoolVar(&r.every, "thumbnails", false, "read the plan and every kept thumbnail, in a table")
 	f.BoolVar(&r.compare, "compare", false, "print the lines in which two plans differ, side by side")
 	f.BoolVar(&r.schema, "schema", false, "print the JSON Schema of what --json prints")

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"image"
 	"io"
@@ -44,14 +45,15 @@ kept as a thumbnail, 1 the first. FILE is - for a photo on standard input.`,
 		Args: oneFile,
 	}
 	d.register(cmd)
-	cmd.Flags().StringVar(&view, "view", view, "photo, squint, values, plan, notan, outline, steps, grid (the photo with a grid) or whole")
-	cmd.Flags().IntVar(&width, "width", 0, "width in cells, 1 to 1000 (default: the terminal's, or 80); less where more than 1000 rows would come of it")
-	cmd.Flags().StringVar(&divided, "grid", "", "lay a grid over it: halves, thirds, inch, 2cm, or parts such as 3x4")
-	cmd.Flags().IntVar(&thumbnail, "thumbnail", 0, "show this kept thumbnail, 1 the first")
+	cmd.Flags().StringVar(&view, "view", view, "the `view`: photo, squint, values, plan, notan, outline, steps, grid (the photo with a grid) or whole")
+	cmd.Flags().IntVar(&width, "width", 0, "width in `cells`, 1 to 1000 (default: the terminal's, or 80); less where more than 1000 rows would come of it")
+	cmd.Flags().StringVar(&divided, "grid", "", "lay a `grid` over it: halves, thirds, inch, 2cm, or parts such as 3x4")
+	cmd.Flags().IntVar(&thumbnail, "thumbnail", 0, "show the kept thumbnail of this `number`, 1 the first")
 	look.register(cmd)
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
-		v, grid, err := viewAndGrid(view, divided)
-		if err != nil {
+		var to showing
+		var err error
+		if to.view, to.grid, err = viewAndGrid(view, divided); err != nil {
 			return usageError{err}
 		}
 		made, err := d.read()
@@ -64,20 +66,13 @@ kept as a thumbnail, 1 the first. FILE is - for a photo on standard input.`,
 		if cmd.Flags().Changed("width") && (width < 1 || width > maxShowWidth) {
 			return usagef("a width of %d cells is out of range: 1 to %d", width, maxShowWidth)
 		}
-		found, err := lookAt(out, look.settings())
-		if err != nil {
+		if to.found, err = lookAt(out, look.settings()); err != nil {
 			return asUsage(err)
 		}
-		glyphs, err := cells.ParseGlyphs(look.glyphs)
-		if err != nil {
+		if to.glyphs, err = cells.ParseGlyphs(look.glyphs); err != nil {
 			return asUsage(err)
 		}
-		if width == 0 {
-			width = 80
-			if found.Cols > 0 {
-				width = found.Cols
-			}
-		}
+		to.width = cmp.Or(width, to.found.Cols, 80)
 		w, err := openShown(cmd, args[0])
 		if err != nil {
 			return err
@@ -93,30 +88,44 @@ kept as a thumbnail, 1 the first. FILE is - for a photo on standard input.`,
 		if p, err = made.apply(cmd.Context(), desk, p, w.frame()); err != nil {
 			return err
 		}
-		s, err := desk.Make(cmd.Context(), p, v)
+		s, err := desk.Make(cmd.Context(), p, to.view)
 		if err != nil {
 			return fmt.Errorf("%s: %w", w.name(), err)
 		}
-		width, rows := showSize(width, found.Aspect()/s.Ratio(v))
-		g := cells.Grid{Glyphs: glyphs.At(found.Depth)}
-		per := g.Glyphs.Per()
-		pic := s.Raster(v, image.Pt(width*per.X, (rows+1)/2*per.Y))
-		s.MarkGrid(pic, v, grid)
-		switch v {
-		case study.Values, study.Plan, study.Steps:
-			g.SetTones(cells.Inks(s.Figures.Tones))
-		case study.Notan:
-			g.SetTones(cells.InksIn(pic, 2))
-		}
-		cells.Encode(&g, pic, found.Depth)
-		if v == study.Outline {
-			for _, n := range s.NumbersOn(pic.Size(), per.Y) {
-				g.Letter(image.Pt(n.At.X/per.X, n.At.Y/per.Y), rune('1'+n.Value), found.Depth)
-			}
-		}
-		return g.Print(out)
+		return to.print(out, s)
 	}
 	return cmd
+}
+
+// showing is how a view is printed.
+type showing struct {
+	view   study.View
+	grid   plan.Grid
+	found  terminfo.Found // of what it is printed on
+	glyphs cells.Glyphs
+	width  int // in cells
+}
+
+// print prints the view, which s was made for, as cells.
+func (to showing) print(out io.Writer, s *study.Study) error {
+	width, rows := showSize(to.width, to.found.Aspect()/s.Ratio(to.view))
+	g := cells.Grid{Glyphs: to.glyphs.At(to.found.Depth)}
+	per := g.Glyphs.Per()
+	pic := s.Raster(to.view, image.Pt(width*per.X, (rows+1)/2*per.Y))
+	s.MarkGrid(pic, to.view, to.grid)
+	switch to.view {
+	case study.Values, study.Plan, study.Steps:
+		g.SetTones(cells.Inks(s.Figures.Tones))
+	case study.Notan:
+		g.SetTones(cells.InksIn(pic, 2))
+	}
+	cells.Encode(&g, pic, to.found.Depth)
+	if to.view == study.Outline {
+		for _, n := range s.NumbersOn(pic.Size(), per.Y) {
+			g.Letter(image.Pt(n.At.X/per.X, n.At.Y/per.Y), rune('1'+n.Value), to.found.Depth)
+		}
+	}
+	return g.Print(out)
 }
 
 // showSize returns the width in cells and the height in half cells of a picture of

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -26,13 +27,13 @@ import (
 type studioOptions struct{ colour, cell, glyphs string }
 
 func (o *studioOptions) register(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&o.colour, "colour", "auto", "colours of the terminal: full, 256, 16, none or auto")
+	cmd.Flags().StringVar(&o.colour, "colour", "auto", "`colours` of the terminal: full, 256, 16, none or auto")
 	cmd.Flags().StringVar(&o.cell, "cell", "", cellFlag)
-	cmd.Flags().StringVar(&o.glyphs, "glyphs", "half", "what a cell is divided into: half (blocks), quadrants, or sextants if the font has them")
+	cmd.Flags().StringVar(&o.glyphs, "glyphs", "half", "the `kind` of glyphs that divide a cell: half (blocks), quadrants, or sextants if the font has them")
 }
 
 // cellFlag is the help of --cell, which several commands have.
-const cellFlag = "shape of the terminal's cells, width:height, such as 8:17 (default: found)"
+const cellFlag = "shape of the terminal's cells, `width:height`, such as 8:17 (default: found)"
 
 func (o *studioOptions) settings() terminfo.Settings {
 	return terminfo.Settings{Colour: o.colour, Cell: o.cell}
@@ -79,8 +80,7 @@ func studio(ctx context.Context, file string, o studioOptions, in io.Reader, out
 	return onTerminal(ctx, o, in, out, begin, func(ctx context.Context, keeping *atomic.Pointer[keeper], opt tui.Options) error {
 		shown := studioSource(src, opening, keeping)
 		if src.path == "" || src.from != "" {
-			_, err := tui.Run(ctx, shown, opt)
-			return err
+			return tui.Run(ctx, shown, opt)
 		}
 		return tui.Browse(ctx, newFolder(ctx, filepath.Dir(src.path), keeping).shown(), &shown, opt)
 	})
@@ -131,22 +131,22 @@ func onTerminal(ctx context.Context, o studioOptions, in io.Reader, out io.Write
 		Input: input, Screen: screen, Depth: found.Depth, Glyphs: glyphs, Aspect: found.Aspect(),
 		CanSuspend: terminfo.CanSuspend(), Fault: fault,
 	})
-	if k := keeping.Load(); k != nil {
-		if saveErr := k.Close(); saveErr != nil && err == nil {
-			err = saveErr
-		}
+	k := keeping.Load()
+	var notSaved error
+	if k != nil {
+		notSaved = k.Close()
 	}
 	if code := signals.code(); code != 0 {
-		return exitError{errors.New(""), code}
+		return exitError{cmp.Or(notSaved, errors.New("")), code}
 	}
 	var crash *tui.Crash
 	if c := broke.Load(); c != nil {
-		return crashed(c)
+		return crashed(c, afterCrash(k, notSaved))
 	}
 	if errors.As(err, &crash) {
-		return crashed(crash)
+		return crashed(crash, afterCrash(k, notSaved))
 	}
-	return err
+	return cmp.Or(err, notSaved)
 }
 
 // connect makes the screen follow the answers that the input takes out of the
@@ -192,8 +192,22 @@ func studioSource(src *source, o *opening, keeping *atomic.Pointer[keeper]) tui.
 	}
 }
 
-// crashed writes the trace to a file and returns the error that names it.
-func crashed(c *tui.Crash) error {
+// afterCrash says what became of the plan in hand. err is that of its last save.
+func afterCrash(k *keeper, err error) string {
+	switch {
+	case k == nil:
+		return "no plan was open"
+	case k.notSet != nil:
+		return "nothing was saved: " + k.notSet.Error()
+	case err != nil:
+		return "your last changes are not saved: " + err.Error()
+	}
+	return "your plan is saved"
+}
+
+// crashed writes the trace to a file and returns the error that names it, with what
+// became of the plan.
+func crashed(c *tui.Crash, plan string) error {
 	dir, err := keep.StateDir(os.Getenv)
 	if err != nil {
 		dir = os.TempDir()
@@ -203,10 +217,10 @@ func crashed(c *tui.Crash) error {
 	if err := os.MkdirAll(dir, 0o700); err == nil {
 		err = writeNew(path, []byte(text))
 		if err == nil {
-			return fmt.Errorf("%w\nyour plan is saved; what happened is written in %s", c, path)
+			return fmt.Errorf("%w\n%s; what happened is written in %s", c, plan, path)
 		}
 	}
-	return fmt.Errorf("%w\nyour plan is saved; %v", c, c.Value)
+	return fmt.Errorf("%w\n%s; %v", c, plan, c.Value)
 }
 
 // writeNew writes a file that is not there yet, for the user alone: in a folder

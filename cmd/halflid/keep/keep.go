@@ -16,6 +16,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -169,6 +170,12 @@ func othersPlan(path, photo string) bool {
 
 // pictureExts are the ends of file names that could ask for the same plan.
 var pictureExts = [...]string{".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".gif", ".bmp", ".heic", ".heif", ".avif"}
+
+// IsPictureName reports whether a file is named as pictures are, by the end of its
+// name alone.
+func IsPictureName(name string) bool {
+	return slices.Contains(pictureExts[:], strings.ToLower(filepath.Ext(name)))
+}
 
 // hasTwin reports whether another picture of the same stem lies in dir.
 func hasTwin(dir, base string) bool {

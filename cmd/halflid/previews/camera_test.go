@@ -57,8 +57,8 @@ func TestCamerasOwnPictureIsTaken(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if s.Size() != image.Pt(160, 120) {
-			t.Errorf("size %v", s.Size())
+		if s.r.Size() != image.Pt(160, 120) {
+			t.Errorf("size %v", s.r.Size())
 		}
 		if c := s.Raster(image.Pt(8, 6)).At(4, 3); c.R < 198 || c.R > 202 {
 			t.Errorf("grey %v, the camera's small picture has 200", c)

@@ -96,26 +96,17 @@ const sniffed = 4 << 10
 func IsPhoto(path string) bool {
 	f, _, err := open(path)
 	if err != nil {
-		return named(path)
+		return keep.IsPictureName(path)
 	}
 	defer f.Close()
 	head := make([]byte, sniffed)
 	n, err := f.ReadAt(head, 0)
 	if err != nil && err != io.EOF {
-		return named(path)
+		return keep.IsPictureName(path)
 	}
 	switch photo.Sniff(head[:n]) {
 	case "", "text", "PDF page", "SVG drawing":
 		return false
 	}
 	return PlanOf(head[:n]) == ""
-}
-
-// named reports whether a file's name is that of a photograph.
-func named(path string) bool {
-	switch strings.ToLower(filepath.Ext(path)) {
-	case ".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".gif", ".bmp", ".heic", ".heif", ".avif":
-		return true
-	}
-	return false
 }

@@ -137,7 +137,7 @@ func (m *Maker) makePlan(ctx context.Context, f io.ReaderAt, size int64, p plan.
 		return Small{}, err
 	}
 	k := s.Sketch()
-	return ofPlan(k.Raster(imageproc.Fit(k.Ratio(), 1, within(s.Figures.Size, Side))))
+	return ofPlan(k.Raster(imageproc.Fit(k.Ratio(), 1, within(s.Figures.Size))))
 }
 
 // saved returns the small form of the picture that lies beside a plan, if it is of

@@ -65,8 +65,8 @@ func TestPhotoIsMadeSmallAndKept(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if s.Size() != image.Pt(256, 192) {
-		t.Errorf("size %v", s.Size())
+	if s.r.Size() != image.Pt(256, 192) {
+		t.Errorf("size %v", s.r.Size())
 	}
 	r := s.Raster(image.Pt(40, 30))
 	if r.Size() != image.Pt(40, 30) {
@@ -155,7 +155,7 @@ func TestPlanIsTheStudysOwn(t *testing.T) {
 	m, dir := newMaker(t), t.TempDir()
 	path := write(t, dir, "quay.png", quayPNG(t, 800, 600, 214))
 	if s, err := m.Plan(t.Context(), path); err != nil || !s.None() {
-		t.Fatalf("without a plan: %v, %v", s.Size(), err)
+		t.Fatalf("without a plan: %v, %v", s.r.Size(), err)
 	}
 	made := keepPlan(t, path, func(p plan.Plan) plan.Plan { return plan.SetK(3)(p, plan.Frame{Photo: image.Pt(800, 600)}) })
 	s, err := m.Plan(t.Context(), path)
@@ -174,13 +174,13 @@ func TestPlanIsTheStudysOwn(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := full.Sketch().Raster(s.Size())
-	same(t, "made", s.Raster(s.Size()), want)
+	want := full.Sketch().Raster(s.r.Size())
+	same(t, "made", s.Raster(s.r.Size()), want)
 	kept, err := m.Plan(t.Context(), path)
 	if err != nil {
 		t.Fatal(err)
 	}
-	same(t, "kept", kept.Raster(s.Size()), want)
+	same(t, "kept", kept.Raster(s.r.Size()), want)
 
 	// The picture that was saved with the plan gives the same, without the photo
 	// being opened; one of another plan is not taken.
@@ -198,7 +198,7 @@ func TestPlanIsTheStudysOwn(t *testing.T) {
 	if err != nil || fromFile.None() {
 		t.Fatalf("from the saved picture: %v", err)
 	}
-	r, off := fromFile.Raster(s.Size()), 0
+	r, off := fromFile.Raster(s.r.Size()), 0
 	for y := range r.H {
 		for x := range r.W {
 			if r.At(x, y) != want.At(x, y) {

@@ -26,9 +26,6 @@ type Small struct {
 // None reports whether there is no picture.
 func (s Small) None() bool { return s.r.W == 0 }
 
-// Size returns its width and height in pixels.
-func (s Small) Size() image.Point { return s.r.Size() }
-
 // Ratio returns its width over its height.
 func (s Small) Ratio() float64 { return float64(s.r.W) / float64(s.r.H) }
 
@@ -82,7 +79,7 @@ func (s Small) labels() imageproc.Labels {
 
 // ofPhoto returns the small picture of a photo of any size.
 func ofPhoto(p imageproc.Picture) Small {
-	size := within(p.Size(), Side)
+	size := within(p.Size())
 	if size == p.Size() {
 		return Small{r: p.Raster(imageproc.Raster{})}
 	}
@@ -91,12 +88,12 @@ func ofPhoto(p imageproc.Picture) Small {
 	return Small{r: dst.Raster(imageproc.Raster{})}
 }
 
-// within returns the size of a picture made no longer than side, at least 1 by 1.
-func within(size image.Point, side int) image.Point {
-	if max(size.X, size.Y) <= side {
+// within returns the size of a picture made no longer than Side, at least 1 by 1.
+func within(size image.Point) image.Point {
+	if max(size.X, size.Y) <= Side {
 		return size
 	}
-	return imageproc.Fit(float64(size.X)/float64(size.Y), 1, image.Pt(side, side))
+	return imageproc.Fit(float64(size.X)/float64(size.Y), 1, image.Pt(Side, Side))
 }
 
 // mostGreys is how many values a plan's picture can have: more is no plan.
@@ -127,7 +124,7 @@ func ofPlan(r imageproc.Raster) (Small, error) {
 			s.greys = append(s.greys, palette.SRGB{R: uint8(i), G: uint8(i), B: uint8(i)})
 		}
 	}
-	if size := within(r.Size(), Side); size != r.Size() {
+	if size := within(r.Size()); size != r.Size() {
 		s.r = s.Raster(size)
 	}
 	return s, nil
