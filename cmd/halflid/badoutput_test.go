@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"encoding/json"
 	"os"
 	"path/filepath"
@@ -91,6 +92,23 @@ func TestOutIsNoFolder(t *testing.T) {
 	}
 	if code, _, words := call(t, "plan", long, "--out", t.TempDir()); code != exitFailed || !strings.Contains(words, "choose a shorter name") {
 		t.Errorf("a long name: exit %d, %q", code, words)
+	}
+}
+
+// What plan writes into a folder of plans can be gone on from there.
+func TestPlanInAFolderOfPlans(t *testing.T) {
+	dir, file := quay(t)
+	plans := filepath.Join(dir, "plans")
+	must(t, "plan", file, "--values", "2", "--out", plans)
+	kept := filepath.Join(plans, "quay.plan.json")
+	was := readFileT(t, kept)
+	must(t, "read", kept)
+	must(t, "plan", kept, "--values", "4")
+	if bytes.Equal(readFileT(t, kept), was) {
+		t.Error("the plan did not change there")
+	}
+	if _, err := os.Stat(filepath.Join(dir, "quay.plan.json")); err == nil {
+		t.Error("another was made beside the photo")
 	}
 }
 

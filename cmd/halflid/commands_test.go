@@ -277,7 +277,7 @@ func TestRealPhotographs(t *testing.T) {
 		}
 		code, out, words := call(t, "plan", f, "--out", t.TempDir())
 		switch {
-		case code == exitDone && strings.Contains(out, "lightest"):
+		case code == exitDone && strings.Contains(out, "  light "):
 			planned++
 		case code == exitFailed && strings.Count(words, "\n") == 1:
 		default:

@@ -54,7 +54,7 @@ func readSource(ctx context.Context, path string) (*source, error) {
 	data, err = readFile(ctx, photoPath)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return nil, fmt.Errorf("%s: its photo %s is not beside it: put the photo there, or this plan beside the photo", path, f.Photo.Name)
+		return nil, fmt.Errorf("%s: its photo %s is not beside it, nor in the folder above: put the photo there, or this plan beside the photo", path, f.Photo.Name)
 	case err != nil:
 		return nil, err
 	}

@@ -50,8 +50,9 @@ type choice struct {
 }
 
 type level struct {
-	Lightness float64 `json:"lightness"`
-	Value     float64 `json:"value"`
+	Lightness float64   `json:"lightness"`
+	Value     float64   `json:"value"`
+	exact     palette.L // for words: what is rounded twice can be off by one
 }
 
 type toned struct {
@@ -98,7 +99,7 @@ func shapeOf(s study.Shape, size image.Point) shape {
 }
 
 func levelOf(l palette.L) level {
-	return level{decimals(float64(l), 2), decimals(float64(l.Value()), 2)}
+	return level{decimals(float64(l), 2), decimals(float64(l.Value()), 2), l}
 }
 
 func decimals(v float64, n int) float64 {
@@ -144,23 +145,17 @@ func (r *report) words(w io.Writer) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: %s, squint %g %%\n", photo.SafeName(r.File), r.Panel, r.Squint)
 	for i, t := range r.Tones {
-		name := "middle"
-		switch i {
-		case 0:
-			name = "darkest"
-		case len(r.Tones) - 1:
-			name = "lightest"
-		}
-		fmt.Fprintf(&b, "  %-9s N%-4.1f L* %5.1f  %5.1f %% of the picture\n", name, t.Value, t.Lightness, 100*t.Share)
+		name := plan.ValueName(i, len(r.Tones))
+		fmt.Fprintf(&b, "  %-10s N%-4.1f L* %5.1f  %5.1f %% of the picture\n", name, float64(t.exact.Value()), t.Lightness, 100*t.Share)
 	}
 	for i, c := range r.Cuts {
-		head := "         "
+		head := ""
 		if i == 0 {
-			head = "cut at   "
+			head = "cut at"
 		}
-		fmt.Fprintf(&b, "  %s N%-4.1f L* %5.1f\n", head, c.Value, c.Lightness)
+		fmt.Fprintf(&b, "  %-10s N%-4.1f L* %5.1f\n", head, float64(c.exact.Value()), c.Lightness)
 	}
-	fmt.Fprintf(&b, "  %s; the plan keeps %.0f %% of the squinted photo's variation\n", counted(r.Shapes, "shape", "shapes"), 100*r.Kept)
+	fmt.Fprintf(&b, "  %s; the plan keeps %.0f %% of the squinted photo's light and dark\n", counted(r.Shapes, "shape", "shapes"), 100*r.Kept)
 	for i, c := range r.Choices {
 		fmt.Fprintf(&b, "  choice %-3d %s", i+1, c.Words)
 		if c.Standing != holds {

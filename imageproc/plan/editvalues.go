@@ -148,6 +148,25 @@ func SetTones(tones []palette.Value) Edit {
 	}
 }
 
+// HoldValues sets by hand the cuts and tones that are not yet: those that were found
+// for the plan. It changes nothing unless there are as many as the plan has values.
+func HoldValues(cuts, tones []palette.Value) Edit {
+	cuts, tones = slices.Clone(cuts), slices.Clone(tones)
+	return func(p Plan, f Frame) Plan {
+		p = Fit(p, f)
+		if len(tones) != p.Values.K || len(cuts) != p.Values.K-1 {
+			return p
+		}
+		if p.Values.CutMethod != CutByHand {
+			p = SetCuts(cuts)(p, f)
+		}
+		if p.Values.ToneMethod != ToneByHand {
+			p = SetTones(tones)(p, f)
+		}
+		return p
+	}
+}
+
 // MoveCut moves cut i (0: between the darkest two values) by dV Munsell value,
 // stopping MinGap from its neighbours and from both ends of the scale. Cuts
 // become by hand: they start from now, the cuts on show, unless the plan has

@@ -228,3 +228,23 @@ func TestMoveFocus(t *testing.T) {
 		t.Error("without a focal point nothing falls off")
 	}
 }
+
+// What was found is held; what is by hand already stays.
+func TestHoldValues(t *testing.T) {
+	p := Default(harbour.Photo)
+	cuts, tones := []palette.Value{3.517, 6.204}, []palette.Value{2, 5.111, 8}
+	q := HoldValues(cuts, tones)(p, harbour)
+	if v := q.Values; !slices.Equal(v.HandCuts(), []palette.Value{3.52, 6.2}) || !slices.Equal(v.HandTones(), []palette.Value{2, 5.11, 8}) {
+		t.Errorf("%v, %v", v.HandCuts(), v.HandTones())
+	}
+	if again := HoldValues([]palette.Value{1, 2}, []palette.Value{1, 2, 3})(q, harbour); again != q {
+		t.Error("what is by hand has changed")
+	}
+	half := SetCuts([]palette.Value{4, 7})(p, harbour)
+	if v := HoldValues(cuts, tones)(half, harbour).Values; !slices.Equal(v.HandCuts(), []palette.Value{4, 7}) || v.ToneMethod != ToneByHand {
+		t.Errorf("%v, tones %s", v.HandCuts(), v.ToneMethod)
+	}
+	if HoldValues(cuts[:1], tones[:2])(p, harbour) != p || HoldValues(cuts, tones[:2])(p, harbour) != p {
+		t.Error("the cuts and tones of another number of values are held")
+	}
+}

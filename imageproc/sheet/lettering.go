@@ -3,6 +3,7 @@ package sheet
 import (
 	"image"
 	"image/color"
+	"strings"
 
 	"golang.org/x/image/font/inconsolata"
 	"golang.org/x/image/math/fixed"
@@ -26,9 +27,13 @@ const inkValue palette.Value = 0
 
 const ellipsis = '…'
 
+// plainer are signs that the lettering lacks and a plainer one says as well.
+var plainer = strings.NewReplacer("\u2010", "-", "\u2011", "-", "\u2013", "-", "\u2014", "-", "\u2212", "-",
+	"\u2018", "'", "\u2019", "'", "\u201a", "'", "\u201c", `"`, "\u201d", `"`, "\u201e", `"`, "\u00a0", " ", "\u202f", " ")
+
 // lettersOf returns s letter by letter, with "?" for what cannot be lettered.
 func lettersOf(s string) []rune {
-	out := []rune(s)
+	out := []rune(plainer.Replace(s))
 	for i, r := range out {
 		if _, ok := lettering.GlyphAdvance(r); !ok || r == '\ufffd' {
 			out[i] = '?'

@@ -19,7 +19,7 @@ func TestWallWordsRead(t *testing.T) {
 		want  []string
 	}{
 		{240, "three values", []string{"1  three values"}},
-		{240, "Früh, Ebbe – čolnarna", []string{"1  Früh, Ebbe ? čolnarna"}},
+		{240, "Früh, Ebbe – čolnarna", []string{"1  Früh, Ebbe - čolnarna"}},
 		{240, "干潮 at low tide", []string{"1  ?? at low tide"}},
 		{240, "a\x1b[2J\tb", []string{"1  a?[2J?b"}},
 		{240, "", []string{"1"}},
@@ -114,5 +114,19 @@ func TestWallInk(t *testing.T) {
 	}
 	if c := contrast(ground, palette.Value(10).Y()); c > 4.5 {
 		t.Errorf("white would do too: %.2f", c)
+	}
+}
+// Dashes and quotes of print are lettered as plain ones, what has no plain one as "?".
+func TestLettersOf(t *testing.T) {
+	for s, want := range map[string]string{
+		"quay – low tide — “late”": `quay - low tide - "late"`,
+		"the boat’s hull":          "the boat's hull",
+		"Größe, høst, œuvre":       "Größe, høst, œuvre",
+		"日本 Ω":                     "?? ?",
+		"":                         "",
+	} {
+		if got := string(lettersOf(s)); got != want {
+			t.Errorf("%q is lettered %q, not %q", s, got, want)
+		}
 	}
 }

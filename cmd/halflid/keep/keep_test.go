@@ -303,3 +303,30 @@ func TestMatch(t *testing.T) {
 		}
 	}
 }
+
+// A plan in a folder of its own among the photos finds its photo above; one that
+// lies beside it goes before that.
+func TestPhotoAbove(t *testing.T) {
+	dir := t.TempDir()
+	plans := filepath.Join(dir, "plans")
+	if err := os.Mkdir(plans, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	f, path := aFile("boat.jpg", 1), filepath.Join(plans, "boat.plan.json")
+	if err := os.Mkdir(filepath.Join(dir, "boat.jpg"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	if got := PhotoFor(path, f); got != filepath.Join(plans, "boat.jpg") {
+		t.Errorf("with a folder of that name above: %s", got)
+	}
+	if err := os.Remove(filepath.Join(dir, "boat.jpg")); err != nil {
+		t.Fatal(err)
+	}
+	for _, in := range []string{dir, plans} {
+		want := filepath.Join(in, "boat.jpg")
+		write(t, want, []byte("a photo"))
+		if got := PhotoFor(path, f); got != want {
+			t.Errorf("%s, not %s", got, want)
+		}
+	}
+}

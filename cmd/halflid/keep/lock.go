@@ -54,7 +54,7 @@ func takeLock(path string, try func(*os.File) error) (*Lock, error) {
 		case errors.Is(err, ErrTaken):
 			who := owner(f)
 			f.Close()
-			return nil, fmt.Errorf("%w%s: close it there, or look at the photo here without saving (%s)", ErrTaken, who, filepath.Base(path))
+			return nil, fmt.Errorf("%w%s: close it there first (%s)", ErrTaken, who, filepath.Base(path))
 		case err != nil:
 			f.Close()
 			if !errors.Is(err, errNoLocks) {

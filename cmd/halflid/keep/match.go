@@ -61,20 +61,36 @@ func sameProportions(a, b image.Point) bool {
 	return near(h, float64(b.Y)) || near(w, float64(b.X))
 }
 
-// PhotoFor returns the photo that a plan file at planPath names: beside it. It
-// does not look whether it is there, but for a name that no plan file can hold
-// (see asKept): then the folder says which file is meant.
+// PhotoFor returns the photo that a plan file at planPath names: beside it, or in
+// the folder above if it lies there alone, since plans may be kept in a folder of
+// their own among the photos. Where there is none it is the place beside the plan. A
+// name that no plan file can hold (see asKept) is looked for in both folders.
 func PhotoFor(planPath string, f plan.File) string {
 	dir, name := filepath.Dir(planPath), filepath.Base(f.Photo.Name)
-	if strings.ContainsRune(name, utf8.RuneError) && !exists(filepath.Join(dir, name)) {
-		entries, _ := os.ReadDir(dir) // without them the name stays, and is not found
-		for _, e := range entries {
-			if asKept(e.Name()) == name {
-				return filepath.Join(dir, e.Name())
-			}
+	for _, in := range []string{dir, filepath.Join(dir, "..")} {
+		if path, ok := photoIn(in, name); ok {
+			return path
 		}
 	}
 	return filepath.Join(dir, name)
+}
+
+// photoIn returns the file in dir whose name stands as name in a plan file.
+func photoIn(dir, name string) (path string, ok bool) {
+	path = filepath.Join(dir, name)
+	if info, err := os.Stat(path); err == nil && !info.IsDir() {
+		return path, true
+	}
+	if !strings.ContainsRune(name, utf8.RuneError) {
+		return "", false
+	}
+	entries, _ := os.ReadDir(dir) // without them it is not found
+	for _, e := range entries {
+		if asKept(e.Name()) == name && !e.IsDir() {
+			return filepath.Join(dir, e.Name()), true
+		}
+	}
+	return "", false
 }
 
 // asKept returns a file name as a plan file holds it, which is UTF-8 text: each
