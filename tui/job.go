@@ -105,16 +105,16 @@ func (m *model) refresh() tea.Cmd {
 		paint := m.paper(w)
 		return guard(func() tea.Msg { return done{want: w, err: paint()} })
 	}
-	desk := j.desk
+	desk, ctx, frame := j.desk, m.ctx, m.frame
 	if w.sheets.on {
-		name, kept, ctx, frame := m.sheetName(), m.hist.Thumbnails(), m.ctx, m.frame
+		name, kept := m.sheetName(), m.hist.Thumbnails()
 		return guard(func() tea.Msg { return j.paintSheet(ctx, desk, w, name, kept, frame) })
 	}
 	return guard(func() tea.Msg {
 		if m.opt.Fault != nil {
 			m.opt.Fault("job")
 		}
-		return j.paint(m.ctx, desk, w)
+		return j.paint(ctx, desk, w, frame)
 	})
 }
 

@@ -48,10 +48,11 @@ type model struct {
 	grid   plan.Grid
 	glyphs cells.Glyphs
 
-	scope keys.Scope
-	under keys.Scope // where Help leads back to
-	mark  int        // in keys.Scale: the chosen tone or cut
-	down  int        // in keys.Help: lines scrolled
+	scope  keys.Scope
+	under  keys.Scope // where Help leads back to
+	mark   int        // in keys.Scale: the chosen tone or cut
+	before study.View // in keys.Scale: what was seen before
+	down   int        // in keys.Help: lines scrolled
 
 	hand      hand
 	area      marking

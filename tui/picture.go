@@ -3,16 +3,18 @@ package tui
 import (
 	"context"
 	"image"
+	"slices"
 	"strings"
 
 	"atelier/halflid/imageproc"
+	"atelier/halflid/imageproc/plan"
 	"atelier/halflid/imageproc/reading"
 	"atelier/halflid/imageproc/study"
 	"atelier/halflid/tui/cells"
 )
 
 // paint computes w and paints it. Nobody else uses the desk until it is done.
-func (j *jobs) paint(ctx context.Context, desk *study.Desk, w want) done {
+func (j *jobs) paint(ctx context.Context, desk *study.Desk, w want, frame plan.Frame) done {
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	wide := w.cols
@@ -29,7 +31,14 @@ func (j *jobs) paint(ctx context.Context, desk *study.Desk, w want) done {
 	if w.marks != (marks{}) {
 		make = append(views[:len(views):len(views)], study.Plan) // what is marked are its shapes
 	}
-	s, err := desk.Make(ctx, w.plan, make...)
+	p := w.plan
+	if w.byHand && slices.Contains(views, study.Values) {
+		var err error
+		if p, err = held(ctx, desk, w.plan, frame); err != nil {
+			return done{want: w, err: err}
+		}
+	}
+	s, err := desk.Make(ctx, p, make...)
 	if err != nil {
 		return done{want: w, err: err}
 	}
@@ -49,6 +58,20 @@ func (j *jobs) paint(ctx context.Context, desk *study.Desk, w want) done {
 	d := j.measure(ctx, desk, w, s)
 	d.notan = notan
 	return d
+}
+
+// held returns the plan with the cuts and tones by hand that its shapes have now.
+// Those of single pixels, which the values are found by elsewhere, are others: a
+// tenth of a value by hand would change the whole plan behind them.
+func held(ctx context.Context, desk *study.Desk, p plan.Plan, frame plan.Frame) (plan.Plan, error) {
+	if p.Values.CutMethod == plan.CutByHand && p.Values.ToneMethod == plan.ToneByHand {
+		return p, nil
+	}
+	s, err := desk.Make(ctx, p, study.Plan)
+	if err != nil {
+		return p, err
+	}
+	return plan.HoldValues(values(s.Figures.Cuts), values(s.Figures.Tones))(p, frame), nil
 }
 
 // measure measures after the picture is on its way what that did not need: the

@@ -89,7 +89,8 @@ const maxWaiting = 20
 // plan in hand: the values where they are set by hand, else the shapes.
 func (m *model) ready() bool {
 	if m.scope == keys.Scale {
-		return len(m.shown.figures.Tones) > 0 && m.shown.want.plan == m.plan()
+		w := m.shown.want
+		return len(m.shown.figures.Tones) > 0 && w.byHand && w.plan == m.plan()
 	}
 	return m.upToDate()
 }

@@ -9,11 +9,22 @@ import (
 	"atelier/halflid/tui/keys"
 )
 
-// enterScale begins to set cuts and tones by hand.
+// enterScale begins to set cuts and tones by hand, in the values where the view has
+// none.
 func (m *model) enterScale() {
-	m.scope, m.mark = keys.Scale, 0
+	m.scope, m.mark, m.before = keys.Scale, 0, m.view
 	if m.view != study.Plan {
 		m.show(study.Values)
+	}
+}
+
+// leaveScale goes back to the view that it was begun in, unless the painter has
+// gone to another since.
+func (m *model) leaveScale() {
+	m.scope = keys.Studio
+	m.hist = m.hist.Break()
+	if m.view == study.Values {
+		m.show(m.before)
 	}
 }
 
@@ -31,8 +42,7 @@ func (m *model) scaleKey(a keys.Action) bool {
 	m.mark = min(m.mark, marks-1)
 	switch a {
 	case keys.Back:
-		m.scope = keys.Studio
-		m.hist = m.hist.Break()
+		m.leaveScale()
 	case keys.NextMark:
 		m.mark = (m.mark + 1) % marks
 		m.hist = m.hist.Break()
