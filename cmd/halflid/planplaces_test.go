@@ -3,6 +3,7 @@ package main
 import (
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -42,5 +43,31 @@ func TestPlanWithAPointInItsNameKeepsIt(t *testing.T) {
 		if _, err := os.Stat(filepath.Join(out, "my.quay.plan.json")); err != nil {
 			t.Errorf("%s: %v", named, err)
 		}
+	}
+}
+
+// The largest picture is 20000 pixels wide: more is a mistake in the command line,
+// whether the photo is there or not.
+func TestLongestPicture(t *testing.T) {
+	for long, want := range map[string]int{"20000": exitFailed, "20001": exitUsage, "-1": exitUsage} {
+		if code, _, words := call(t, "plan", filepath.Join(t.TempDir(), "gone.jpg"), "--long", long); code != want {
+			t.Errorf("--long %s: exit %d, %s", long, code, words)
+		}
+	}
+}
+
+// Who writes the same plan waits for the last one before him.
+func TestTurns(t *testing.T) {
+	t.Setenv("XDG_STATE_HOME", t.TempDir())
+	dir, file := quay(t)
+	other := write(t, dir, "mole.png", readFileT(t, file))
+	kept := filepath.Join(dir, "quay.plan.json")
+	got := turns([]string{file, other, kept, dir + "/./quay.png", other, file}, make([]string, 6))
+	if want := []int{-1, -1, 0, 2, 1, 3}; !slices.Equal(got, want) {
+		t.Errorf("beside the photos: turns %v, want %v", got, want)
+	}
+	got = turns([]string{file, other, kept}, []string{"o/x", "o/y", "o/../o/x"})
+	if want := []int{-1, -1, 0}; !slices.Equal(got, want) {
+		t.Errorf("elsewhere: turns %v, want %v", got, want)
 	}
 }

@@ -1,6 +1,8 @@
 package study
 
 import (
+	"image"
+
 	"atelier/halflid/imageproc"
 	"atelier/halflid/imageproc/mass"
 	"atelier/halflid/imageproc/plan"
@@ -63,7 +65,8 @@ func standing(list []plan.Choice) []listed {
 
 // decided is what the painter's choices mean for the base shapes of the crop.
 type decided struct {
-	cut     int // the base shapes of the crop that it was found for
+	cut     int             // the base shapes of the crop that it was found for
+	rect    image.Rectangle // of the master: crops a fraction of a working pixel apart share base shapes
 	list    plan.Choices
 	base    *mass.Base // those, carved where need be
 	areas   []int      // of its base shapes, pixels
@@ -79,14 +82,14 @@ type decided struct {
 
 // setDecided finds the base shapes that each choice is about.
 func (d *Desk) setDecided(p plan.Plan) {
-	s, c := &d.shapes, &d.decided
-	if c.made > 0 && c.cut == s.made && c.list == p.Choices {
+	s, c, rect := &d.shapes, &d.decided, d.frame.rect
+	if c.made > 0 && c.cut == s.made && c.list == p.Choices && (c.rect == rect || c.list.Len() == 0) {
 		return
 	}
-	if c.cut != s.made {
+	if c.cut != s.made || c.rect != rect {
 		c.parts = map[partKey]found{}
 	}
-	c.cut, c.list, c.base = s.made, p.Choices, s.cut
+	c.cut, c.rect, c.list, c.base = s.made, rect, p.Choices, s.cut
 	c.made++
 	c.measure()
 	list := p.Choices.List()

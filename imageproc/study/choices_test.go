@@ -302,15 +302,10 @@ func TestChoicesDoNotDependOnWhatWasMadeBefore(t *testing.T) {
 		p := aPlan(r, pic.Size())
 		for range 6 {
 			f := plan.Frame{Photo: pic.Size()}
-			switch n := p.Choices.Len(); {
-			case n > 0 && r.IntN(4) == 0:
-				p = plan.DropChoice(r.IntN(n))(p, f)
-			case n > 0 && r.IntN(4) == 0:
-				p = plan.SwitchChoice(r.IntN(n))(p, f)
-			case r.IntN(4) == 0:
+			if r.IntN(5) == 0 {
 				p = randomEdit(r)(p, f)
-			default:
-				p = plan.Choose(aChoice(r, 0, 0, 1, 1))(p, f)
+			} else {
+				p = randomChoosing(r, p)(p, f)
 			}
 			s, err := desk.Make(context.Background(), p, study.Plan)
 			if err != nil {

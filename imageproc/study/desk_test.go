@@ -60,12 +60,28 @@ func randomEdit(r *rand.Rand) plan.Edit {
 	case 14:
 		return plan.SetTones(hand(2 + r.IntN(4)))
 	case 16:
-		return plan.SetFocus(plan.Focus{X: r.Float64(), Y: r.Float64(), Radius: max(0, r.Float64()-0.4)})
+		fall := plan.Falls()[r.IntN(3)]
+		return plan.SetFocus(plan.Focus{X: r.Float64(), Y: r.Float64(), Radius: max(0, r.Float64()-0.4), Fall: fall})
 	case 15:
 		return plan.SetShapes([]int{0, 0, 1, 2, 7, 30}[r.IntN(6)])
 	default:
 		return smallestShape([]float64{0, 0.03, 0.5, 5}[r.IntN(4)])
 	}
+}
+
+// randomChoosing returns an edit of the choices: one more, one less, one switched
+// off or on. Retouches change the photo itself, below every other stage.
+func randomChoosing(r *rand.Rand, p plan.Plan) plan.Edit {
+	n := p.Choices.Len()
+	if n > 0 {
+		switch r.IntN(4) {
+		case 0:
+			return plan.DropChoice(r.IntN(n))
+		case 1:
+			return plan.SwitchChoice(r.IntN(n))
+		}
+	}
+	return plan.Choose(aChoice(r, 0, 0, 1, 1))
 }
 
 // seen is all that a study shows of a plan.
@@ -157,6 +173,8 @@ func TestDeskForgetsNothingAndMixesNothing(t *testing.T) {
 				switch r.IntN(8) {
 				case 0: // an older plan
 					p = past[r.IntN(len(past))]
+				case 1, 2:
+					p = edited(p, c.size, randomChoosing(r, p))
 				default:
 					p = edited(p, c.size, randomEdit(r))
 				}
@@ -365,6 +383,7 @@ func TestWhatIsTheCallersStays(t *testing.T) {
 // cloned returns figures that share nothing with f.
 func cloned(f study.Figures) study.Figures {
 	f.Cuts, f.Tones, f.Shares, f.List = slices.Clone(f.Cuts), slices.Clone(f.Tones), slices.Clone(f.Shares), slices.Clone(f.List)
+	f.Map.Pix, f.Choices = slices.Clone(f.Map.Pix), slices.Clone(f.Choices)
 	for i := range f.List {
 		f.List[i].Neighbours = slices.Clone(f.List[i].Neighbours)
 	}

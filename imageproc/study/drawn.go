@@ -21,6 +21,13 @@ const (
 // pixels of the working picture; elsewhere as usual (contour.Options).
 const nearFocus = 0.75
 
+// near is where curves keep closely to the pixels: a focal point, and the crop of
+// the master that it is seen in. Without a focal point it is empty.
+type near struct {
+	focus plan.Focus
+	crop  image.Rectangle
+}
+
 // Outlines returns the borders of the plan's masses as curves, in pixels of the
 // working picture (Figures.Size), their labels the values from 0, the darkest.
 // Near the focal point they keep closer to the photo. The screen's outline and
@@ -29,11 +36,14 @@ const nearFocus = 0.75
 func (s *Study) Outlines() *contour.Map {
 	s.check(Plan)
 	d, g := s.desk, &s.desk.shapes.drawing
-	if g.outlines != nil && g.outlinesFor == s.plan.Focus {
+	opt, of := contour.Options{}, near{}
+	if f := s.plan.Focus; !f.None() {
+		of = near{f, d.frame.rect}
+	}
+	if g.outlines != nil && g.outlinesFor == of {
 		return g.outlines
 	}
-	opt := contour.Options{}
-	if f := s.plan.Focus; !f.None() {
+	if f := of.focus; !f.None() {
 		m, long := d.master.Size(), float64(max(g.labels.W, g.labels.H))
 		scale := float64(g.labels.W) / float64(d.frame.rect.Dx())
 		fx := (float64(f.X*float64(m.X)) - float64(d.frame.rect.Min.X)) * scale
@@ -47,7 +57,7 @@ func (s *Study) Outlines() *contour.Map {
 			return usual
 		}
 	}
-	g.outlines, g.outlinesFor = contour.Trace(g.labels, opt), s.plan.Focus
+	g.outlines, g.outlinesFor = contour.Trace(g.labels, opt), of
 	return g.outlines
 }
 

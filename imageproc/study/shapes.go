@@ -46,7 +46,7 @@ type drawing struct {
 	labels imageproc.Labels // the value of each pixel
 
 	outlines    *contour.Map // nil until they are wanted
-	outlinesFor plan.Focus
+	outlinesFor near
 }
 
 // setDrawing brings a drawing up to date with p. Each stage is kept for exactly

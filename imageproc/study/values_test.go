@@ -287,6 +287,8 @@ func TestWorkingSize(t *testing.T) {
 		{image.Pt(769, 2), image.Pt(768, 2)},
 		{image.Pt(2048, 1365), image.Pt(768, 512)},
 		{image.Pt(1365, 2048), image.Pt(512, 768)},
+		{image.Pt(1536, 3), image.Pt(768, 2)}, // 1.5, and below 2.498
+		{image.Pt(1537, 5), image.Pt(768, 2)},
 		{image.Pt(2000, 1), image.Pt(768, 1)},
 		{image.Pt(1, 2000), image.Pt(1, 768)},
 	} {

@@ -18,7 +18,8 @@ const leastStep = 1.0 / 16
 // mean light of its pixels, which is what the eye mixes from a distance. Tones
 // strictly increase, always, by 1/16 L* or more:
 //   - a value that no pixel carries takes the middle between its cuts (0 and 100
-//     beyond the outer ones), so a flat photo still has k tones to paint;
+//     beyond the outer ones), so a flat photo still has k tones to paint; where
+//     it is not in order it counts as half a pixel;
 //   - where labels no longer follow the light (shapes that took a neighbour's
 //     value) and a darker value came out lighter, the values that disagree take
 //     their common mean and are then set 1/16 L* apart.
