@@ -116,6 +116,7 @@ func TestWallInk(t *testing.T) {
 		t.Errorf("white would do too: %.2f", c)
 	}
 }
+
 // Dashes and quotes of print are lettered as plain ones, what has no plain one as "?".
 func TestLettersOf(t *testing.T) {
 	for s, want := range map[string]string{
