@@ -29,8 +29,11 @@ func cropCommand(out io.Writer) *cobra.Command {
 		Short: "Propose crops of a photo that are worth trying",
 		Long: `crop searches the photo for crops that suit the panels at hand, upright and across,
 and prints the best that differ, each with its reasons: what common practice asks
-of a design and how the value plan of that crop answers, with yes (+) or not (?).
-It weighs no taste; the last line of each says how to take it. Nothing is saved, but
+of a design and how the value plan of that crop answers, with yes (+) or not (?), by
+the same reading and in the same words as "halflid read". Of each six, those come
+first that satisfy most of it; the percentage weighs the questions. Fewer crops (-n)
+are the first of more. A place counts as at the focal point within its radius, but at
+most a fifth of the crop's short side from it. It weighs no taste; the last line of each says how to take it. Nothing is saved, but
 --keep adds the proposals to the thumbnails that the studio's wall shows. Crops lie
 about the focal point: the plan's, or the one of --focal, or without one the
 strongest places that are left when the photo is squinted at.
@@ -81,7 +84,7 @@ type cropper struct {
 
 // options checks the flags and returns what crops of w are for.
 func (c *cropper) options(w *work) (crops.Options, error) {
-	o := crops.Options{Focus: w.plan.Focus, N: c.n, Squint: w.plan.Squint, Values: w.plan.Values.K, Brush: w.plan.Shapes.Brush}
+	o := crops.Options{Focus: w.plan.Focus, N: c.n, Squint: w.plan.Squint, Values: w.plan.Values.K, Brush: w.plan.Shapes.Brush, Plan: w.plan}
 	none := crops.Options{}
 	var err error
 	if c.given("focal") {
@@ -191,7 +194,7 @@ func (c *cropper) writeWall(ctx context.Context, w *work, o crops.Options, found
 		if err != nil {
 			return err
 		}
-		words := fmt.Sprintf("%s\n%d of %d with yes", p.Panel, yeses(p), len(p.Reasons))
+		words := fmt.Sprintf("%s\n%.0f %%, %d of %d with yes", p.Panel, 100*p.Score, yeses(p), len(p.Reasons))
 		tiles = append(tiles, sheet.Tile{Picture: s.PlanPicture(sheet.TileSide(len(found))), Words: words})
 	}
 	var b bytes.Buffer
@@ -201,10 +204,12 @@ func (c *cropper) writeWall(ctx context.Context, w *work, o crops.Options, found
 	return keep.Save(c.wall, b.Bytes())
 }
 
-// taken returns the plan of w with a proposal taken.
+// taken returns the plan of w with a proposal taken, as the command that is printed
+// with it does.
 func taken(p crops.Proposal, w *work, o crops.Options) plan.Plan {
 	f := w.frame()
-	return plan.SetSquint(o.Squint)(plan.SetK(o.Values)(p.Edit()(w.plan, f), f), f)
+	out := plan.SetFocus(p.Focus)(p.Edit()(w.plan, f), f)
+	return plan.SetSquint(o.Squint)(plan.SetK(o.Values)(out, f), f)
 }
 
 // canKeep says why crops cannot be kept, before they are searched for; nil if they

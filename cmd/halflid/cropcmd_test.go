@@ -5,10 +5,12 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"image/png"
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -75,6 +77,100 @@ func TestCropIsTaken(t *testing.T) {
 		if !strings.HasPrefix(plans[0].Panel, c.Panel) || !strings.HasSuffix(plans[0].Panel, c.Way) {
 			t.Errorf("%s gives the panel %s, not %s %s", c.Take, plans[0].Panel, c.Panel, c.Way)
 		}
+	}
+}
+
+// The flags that a proposal prints, given to read, say the same: every line that
+// speaks of the same is among the answers word for word, what read asks is answered
+// with no, what it says with yes. All of the plan's other decisions hold in both.
+func TestCropSaysWhatReadSays(t *testing.T) {
+	notRacing(t)
+	_, file := quay(t)
+	must(t, "plan", file, "--squint", "2", "--shapes", "14", "--focal", "0.6,0.5,0.2")
+	for _, args := range [][]string{{}, {"--focal", "0.3,0.4", "--values", "4"}} {
+		data, err := crop(append([]string{file, "--json", "-n", "8"}, args...)...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var r cropReport
+		if err := json.Unmarshal([]byte(data), &r); err != nil {
+			t.Fatal(err)
+		}
+		for _, c := range r.Crops {
+			var out, errw bytes.Buffer
+			words := append([]string{"read", "--json"}, strings.Fields(c.Take)[2:]...)
+			if code := run(words, nil, &out, &errw); code != exitDone {
+				t.Fatalf("%v: exit %d: %s", words, code, errw.String())
+			}
+			var all []struct {
+				Lines []struct {
+					Kind, Words string
+					Asks        bool
+				}
+			}
+			if err := json.Unmarshal(out.Bytes(), &all); err != nil {
+				t.Fatal(err)
+			}
+			same := map[string]bool{}
+			for _, l := range all[0].Lines {
+				for _, reason := range c.Reasons {
+					if reason.Words != l.Words {
+						continue
+					}
+					if same[l.Kind] = true; reason.Yes == l.Asks {
+						t.Errorf("crop %d answers %v, read asks %v: %s", c.Number, reason.Yes, l.Asks, l.Words)
+					}
+				}
+			}
+			for _, kind := range []string{"contrast.strongest", "simplicity.shapes", "placement.focal", "placement.balance", "contrast.stands"} {
+				if !same[kind] {
+					t.Errorf("crop %d has no answer in the words of %s: %+v\n%+v", c.Number, kind, c.Reasons, all[0].Lines)
+				}
+			}
+			if !same["darks.linked"] && !same["darks.family.linked"] {
+				t.Errorf("crop %d does not say how the darks link as read does: %+v", c.Number, c.Reasons)
+			}
+		}
+	}
+}
+
+// Several proposals stand in the order of the figure that is printed with them, and
+// the list says so; fewer are the first of more.
+func TestCropOrderIsSaid(t *testing.T) {
+	notRacing(t)
+	_, file := quay(t)
+	heads := func(n string) (heads []string, text string) {
+		text, err := crop(file, "-n", n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, l := range strings.Split(text, "\n") {
+			if strings.Contains(l, "answered with yes") {
+				heads = append(heads, l)
+			}
+		}
+		return heads, text
+	}
+	six, text := heads("6")
+	if !strings.Contains(text, "in order of how far practice is satisfied") {
+		t.Error(text)
+	}
+	last := 100
+	for _, l := range six {
+		_, figure, _ := strings.Cut(l, ": ")
+		var v int
+		if n, err := fmt.Sscanf(figure, "%d %%,", &v); n != 1 || v > last {
+			t.Errorf("%v: %s after %d %%", err, l, last)
+		}
+		last = v
+	}
+	for _, n := range []string{"1", "3"} {
+		if few, text := heads(n); !slices.Equal(few, six[:len(few)]) || n == "1" && strings.Contains(text, "in order") {
+			t.Errorf("-n %s: %v, of six %v", n, few, six)
+		}
+	}
+	if many, text := heads("9"); len(many) > 6 && (!slices.Equal(many[:6], six) || !strings.Contains(text, "a first look")) {
+		t.Error(text)
 	}
 }
 

@@ -124,16 +124,28 @@ func inShell(s string) string {
 	return "'" + strings.ReplaceAll(s, "'", `'\''`) + "'"
 }
 
+// order says why the crops stand in their order, if there are several.
+func (r cropReport) order() string {
+	switch n := len(r.Crops); {
+	case n < 2:
+		return ""
+	case n <= crops.Course:
+		return "in order of how far practice is satisfied, each question by its weight\n"
+	}
+	return fmt.Sprintf("in order of how far practice is satisfied, each question by its weight; a first look\npromised more of the first %[1]d than of the next %[1]d, and so on\n", crops.Course)
+}
+
 // words writes the report for a reader.
 func (r cropReport) words() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: %s worth trying\n", photo.SafeName(r.File), counted(len(r.Crops), "crop", "crops"))
+	b.WriteString(r.order())
 	for _, c := range r.Crops {
 		way := ""
 		if c.Way != "square" {
 			way = " " + c.Way
 		}
-		fmt.Fprintf(&b, "\n%d  %s%s, crop %s: %d of %d answered with yes\n", c.Number, c.Panel, way, c.said, c.Yes, c.Asked)
+		fmt.Fprintf(&b, "\n%d  %s%s, crop %s: %.0f %%, %d of %d answered with yes\n", c.Number, c.Panel, way, c.said, 100*c.Score, c.Yes, c.Asked)
 		for _, reason := range c.Reasons {
 			sign := "?"
 			if reason.Yes {

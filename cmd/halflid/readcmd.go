@@ -18,8 +18,9 @@ func readCommand(out io.Writer) *cobra.Command {
 		Long: `read measures the value plan of each photo or plan named and prints what it says:
 first what common practice would ask (do the darks link, is the strongest contrast
 at the focal point, is anything pulling to an edge), the weightiest first, then the
-rest. Beside a line that speaks of one place stands where in the crop that is. It
-gives figures and no marks: the rules are common practice, not law. Nothing is
+rest. Beside a line that speaks of one place stands where in the crop that is. A
+place counts as at the focal point within its radius, but at most a fifth of the
+crop's short side from it. It gives figures and no marks: the rules are common practice, not law. Nothing is
 saved: decisions given as flags are only tried.
 
 Many files are set side by side in a table, one line each: tones and shares from

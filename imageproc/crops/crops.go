@@ -1,7 +1,8 @@
 // Package crops proposes crops of a photo that are worth trying: for the panels
 // at hand and a focal point it searches place and size, reads a coarse plan of
 // each crop and keeps those of which most of what practice asks is answered with
-// yes. It weighs no taste and decides nothing; each proposal says its reasons.
+// yes; those that it proposes are read in full, as package reading reads any plan,
+// and say what that reading says. It weighs no taste and decides nothing; each proposal says its reasons.
 package crops
 
 import (
@@ -39,6 +40,10 @@ type Options struct {
 	// Brush is as in a plan: the width of the smallest mark in mm on the panel, 0 to
 	// plan.MaxBrush. Coarse plans show nothing that small.
 	Brush float64
+	// Plan is whose other decisions the plans that are read have: how values are cut
+	// and toned, how many shapes are wanted, choices about shapes. The zero Plan:
+	// plan.Default's. What it leaves out or lays in is in the photo already.
+	Plan plan.Plan
 }
 
 // Proposal is a crop worth trying.
@@ -47,8 +52,8 @@ type Proposal struct {
 	Crop  plan.Crop  // inside the photo, on the decimals of the plan file; H is 0
 	Focus plan.Focus // what it was found for
 	// Score is how much of what practice asks is answered with yes, 0..1: the
-	// weighted mean of Reason.Met. The first four proposals are read as the studio
-	// shows them, the others from the photo made small.
+	// weighted mean of Reason.Met, by the reading of its plan as the studio shows
+	// it.
 	Score   float64
 	Reasons []Reason // those met first, the weightiest first
 	// PixelsPerInch is how many pixels of the photo lie on an inch of the panel.
@@ -59,6 +64,9 @@ type Proposal struct {
 // fewer a print looks soft. Source: common practice of printers, half of their
 // usual 300; no source.
 const LeastPixels = 150
+
+// Course is how many proposals are found and put in order together.
+const Course = course
 
 // Enlarges reports whether the panel asks for more than the photo has: fewer than
 // LeastPixels an inch.
@@ -85,9 +93,10 @@ func (p Proposal) Edit() plan.Edit {
 	}
 }
 
-// Propose returns up to o.N crops, the best of those read in full first, then the
-// best of the others; no two share 70 % or more of the photo (intersection over
-// union). photo is the master picture, full the photo's size in pixels, of which
+// Propose returns up to o.N crops, no two of which share 70 % or more of the photo
+// (intersection over union). They come in courses of Course, each by falling score;
+// of the first course a first look promised most, and so on, so that fewer crops
+// are the first of more. photo is the master picture, full the photo's size in pixels, of which
 // photo is a copy of any size. There are fewer than o.N if no more were found that
 // differ, and never none. What the painter left out or laid in has to be so in photo
 // (study.Retouched). It calls progress, if not nil, from its own goroutine

@@ -52,8 +52,8 @@ func (g *gridJob) look(q int) []candidate {
 		if w <= 0 {
 			continue
 		}
-		l := newLooker(g.nearest(form.long(w, full)), s.o.Values, focus)
 		h := form.box(0, 0, w, full).h
+		l := newLooker(g.nearest(form.long(w, full)), s.o.Values, focus, w*float64(g.over.w), h*float64(g.over.h))
 		for _, y := range starts(focus.Y, h) {
 			for _, x := range starts(focus.X, w) {
 				b := form.box(x, y, w, full)

@@ -1,13 +1,16 @@
 package crops
 
 import (
+	"image"
 	"math"
 
 	"atelier/halflid/imageproc/plan"
+	"atelier/halflid/imageproc/reading"
 	"atelier/halflid/palette"
 )
 
-// looker looks at crops of one size about one focal point: it answers the
+// looker looks at crops of one size, w by h pixels of the survey, about one focal
+// point: it answers the
 // questions that a survey can answer, and takes the others as met.
 type looker struct {
 	s      *survey
@@ -19,11 +22,10 @@ type looker struct {
 	values [bins]float64
 }
 
-func newLooker(g *gathered, k int, focus plan.Focus) *looker {
+func newLooker(g *gathered, k int, focus plan.Focus, w, h float64) *looker {
 	s := g.survey
 	l := &looker{s: s, g: g, k: k, fx: focus.X * float64(s.w), fy: focus.Y * float64(s.h)}
-	long := float64(max(s.w, s.h))
-	l.fr = within(focus, g.crop*long, long).Radius * long
+	l.fr = reading.FocalRadius(focus, image.Pt(s.w, s.h), w, h)
 	r := int(math.Ceil(l.fr))
 	for y := max(0, int(l.fy)-r); y <= min(s.h-1, int(l.fy)+r); y++ {
 		for x := max(0, int(l.fx)-r); x <= min(s.w-1, int(l.fx)+r); x++ {
@@ -47,7 +49,7 @@ func (l *looker) near(x, y int) bool {
 func (l *looker) figures(b box, focus plan.Focus) figures {
 	r := l.s.rect(b)
 	f := figures{
-		linked: 1, masses: 1, stands: 10, main: 1,
+		linked: 1, masses: 1, stands: 10, main: 1, radius: 1,
 		x: (focus.X - b.x) / b.w, y: (focus.Y - b.y) / b.h,
 	}
 	l.valuesOf(&f, r)

@@ -131,7 +131,11 @@ func TestDeterministic(t *testing.T) {
 func TestMirrored(t *testing.T) {
 	best := func(pic imageproc.Picture, full image.Point, o Options) []candidate {
 		s := &search{ctx: context.Background(), o: o, photo: pic, full: full, progress: func(float64) {}}
-		out, err := s.best(newGround(pic, full), formsOf(o.Panels))
+		err := s.begin(newGround(pic, full), formsOf(o.Panels))
+		if err != nil {
+			t.Fatal(err)
+		}
+		out, err := s.best(nil)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -12,7 +12,7 @@ func (s *search) proposals(found []candidate) []Proposal {
 	for _, c := range found {
 		out = append(out, Proposal{
 			Panel: c.panel, Crop: cropOf(c.panel, c.box, s.full), Focus: s.quests[c.quest].focus,
-			Score: c.score, Reasons: c.fig.reasons(), PixelsPerInch: perInch(c.panel, c.box, s.full),
+			Score: c.score, Reasons: c.reasons, PixelsPerInch: perInch(c.panel, c.box, s.full),
 		})
 	}
 	return out
@@ -29,20 +29,19 @@ func cropOf(panel plan.Panel, b box, full image.Point) plan.Crop {
 // bears at that size the one that was given least often so far; if it bears none,
 // the smallest. Of equals the one that was named first.
 func (s *search) choosePanels(list []candidate) {
-	taken := map[plan.Panel]int{}
 	for i, c := range list {
 		panels := s.quests[c.quest].form.panels
 		best, bears := panels[0], false
 		for _, p := range panels {
 			per := perInch(p, c.box, s.full)
 			switch ok := per >= LeastPixels; {
-			case ok && (!bears || taken[p] < taken[best]):
+			case ok && (!bears || s.taken[p] < s.taken[best]):
 				best, bears = p, true
 			case !ok && !bears && per > perInch(best, c.box, s.full):
 				best = p
 			}
 		}
-		taken[best]++
+		s.taken[best]++
 		list[i].panel = best
 	}
 }

@@ -9,12 +9,12 @@ import (
 	"atelier/halflid/imageproc/plan"
 )
 
-// Scorer scores any crop of a photo as Propose scores its first proposals, to
+// Scorer scores any crop of a photo as Propose scores its proposals, to
 // compare it with them. It is not for concurrent use.
 type Scorer struct{ s *studio }
 
-// NewScorer returns a scorer for a photo and what o says of squint, values and
-// brush. It panics as Propose does.
+// NewScorer returns a scorer for a photo and what o says of the plan, squint,
+// values and brush. It panics as Propose does.
 func NewScorer(photo imageproc.Picture, full image.Point, o Options) *Scorer {
 	o.check(photo, full)
 	return &Scorer{newStudio(photo, full, o)}
@@ -32,9 +32,9 @@ func (s *Scorer) Score(ctx context.Context, panel plan.Panel, crop plan.Crop, fo
 	if !(crop.X >= 0 && crop.Y >= 0 && crop.W > 0 && crop.X+crop.W <= 1+slack && crop.Y+h <= 1+slack) {
 		panic(fmt.Sprintf("crops: crop %v outside the photo", crop))
 	}
-	f, err := s.s.figures(ctx, panel, crop, focus)
+	reasons, err := s.s.answers(ctx, panel, crop, focus)
 	if err != nil {
 		return 0, nil, err
 	}
-	return f.score(), f.reasons(), nil
+	return scoreOf(reasons), reasons, nil
 }

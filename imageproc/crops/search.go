@@ -24,13 +24,14 @@ const (
 	readings   = 72 // of coarse plans of the grid, over all forms and focal points
 	leastEach  = 3
 	mostEach   = 48
-	spare      = 2   // more seeds than proposals
+	seeds      = 8   // whose neighbours are read too
 	steps      = 1   // of each seed
-	finalists  = 12  // read from plans of the ground
+	finalists  = 18  // read from plans of the ground
+	thorough   = 6   // of those, and of what the last course left, read from plans of the photo
+	course     = 6   // of those: proposals of one course
 	apartLast  = 0.7 // of two of those
 	groundCost = 5   // of a plan of the ground, in coarse readings
 	photoCost  = 40  // of one of the photo
-	thorough   = 4   // proposals that are read from plans of the photo
 )
 
 // candidate is a crop with what is known about it.
@@ -39,7 +40,8 @@ type candidate struct {
 	box   box
 	score float64
 	panel plan.Panel // of a finalist
-	fig   *figures   // of its reading; nil: only looked at
+
+	reasons []Reason // of one whose plan was read
 }
 
 // quest is one form about one focal point.
@@ -62,31 +64,47 @@ type search struct {
 	studios  []*studio    // by worker, those that are read from now
 	crew     imageproc.Crew
 	pool     []candidate // all that was read
+	taken    map[plan.Panel]int
 	batch    []candidate // being read
 	failed   []error     // of the batch
 }
 
-// run looks at the grid, reads coarse plans of the best of it and of what lies a
-// step beside the best of those, then plans of the ground of the best, then plans
-// of the photo of the first of those that are proposed.
+// run looks at the grid and reads coarse plans of the best of it. Then it goes on in
+// courses: it reads what lies a step beside the best that share little with what was
+// found so far, plans of the ground of the best of all, and plans of the photo of the
+// best of those; of these the best are proposed, and the others stand again in the
+// next course. What the first courses find does not depend on how many there are.
 func (s *search) run(forms []form) ([]candidate, error) {
+	s.taken = map[plan.Panel]int{}
 	g := newGround(s.photo, s.full)
-	list, err := s.best(g, forms)
-	if err != nil {
+	if err := s.begin(g, forms); err != nil {
 		return nil, err
 	}
-	s.choosePanels(list)
-	if err := s.readPlans(list, s.studiosOf(g.picture), groundCost); err != nil {
-		return nil, err
+	small, large := s.studiosOf(g.picture), s.studiosOf(s.photo)
+	var found, left []candidate // in their order; read in full, but not the best so far
+	for len(found) < s.o.N {
+		list, err := s.best(slices.Concat(found, left))
+		if err != nil {
+			return nil, err
+		}
+		s.choosePanels(list)
+		if err := s.readPlans(list, small, groundCost); err != nil {
+			return nil, err
+		}
+		list = pick(list, thorough-len(left), mostShared)
+		if err := s.readPlans(list, large, photoCost); err != nil {
+			return nil, err
+		}
+		list = append(list, left...)
+		if len(list) == 0 {
+			break
+		}
+		slices.SortFunc(list, better)
+		n := min(course, len(list))
+		found, left = append(found, list[:n]...), list[n:]
 	}
-	list = pick(list, s.o.N, mostShared)
-	first := list[:min(thorough, len(list))]
-	if err := s.readPlans(first, s.studiosOf(s.photo), photoCost); err != nil {
-		return nil, err
-	}
-	slices.SortFunc(first, better)
 	s.progress(1)
-	return list, nil
+	return found[:min(s.o.N, len(found))], nil
 }
 
 // studiosOf returns a studio for every worker.
@@ -98,12 +116,12 @@ func (s *search) studiosOf(picture imageproc.Picture) []*studio {
 	return out
 }
 
-// best returns the best crops by their coarse plans, as many as are read next.
-func (s *search) best(g *ground, forms []form) ([]candidate, error) {
+// begin looks at the grid and reads coarse plans of the best of it.
+func (s *search) begin(g *ground, forms []form) error {
 	s.progress(0)
 	p, err := newPieces(s.ctx, g, s.o.Squint)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	for range imageproc.Workers() {
 		s.coarse = append(s.coarse, &coarsener{pieces: p, k: s.o.Values})
@@ -119,15 +137,29 @@ func (s *search) best(g *ground, forms []form) ([]candidate, error) {
 		}
 	}
 	each := min(max(readings/len(s.quests), leastEach), mostEach)
-	seeds, last := s.o.N+spare, max(finalists, 2*s.o.N)
-	s.all = float64(each*len(s.quests)+seeds*steps*6) + float64(last*groundCost) + float64(min(s.o.N, thorough)*photoCost)
-	if err := s.read(s.grid(over, each)); err != nil {
+	courses := (s.o.N + course - 1) / course
+	s.all = float64(each*len(s.quests) + courses*(seeds*steps*6+finalists*groundCost+course*photoCost) + (thorough-course)*photoCost)
+	return s.read(s.grid(over, each))
+}
+
+// best returns the best crops by their coarse plans, as many as are read next, that
+// share little with those found before.
+func (s *search) best(found []candidate) ([]candidate, error) {
+	if err := s.refine(pick(apart(s.pool, found), seeds, mostShared)); err != nil {
 		return nil, err
 	}
-	if err := s.refine(pick(s.pool, seeds, mostShared)); err != nil {
-		return nil, err
+	return pick(apart(s.pool, found), finalists, apartLast), nil
+}
+
+// apart returns the candidates that share less than mostShared with each of others.
+func apart(list, others []candidate) []candidate {
+	var out []candidate
+	for _, c := range list {
+		if !slices.ContainsFunc(others, func(o candidate) bool { return o.box.overlap(c.box) >= mostShared }) {
+			out = append(out, c)
+		}
 	}
-	return pick(s.pool, last, apartLast), nil
+	return out
 }
 
 // readBatch is how many crops are read between two looks at the context.
@@ -164,13 +196,13 @@ func (j *readJob) Rows(worker, y0, y1 int) {
 		f := j.coarse[worker].figures(c.box, q.form.panels[0], q.focus)
 		// The last bits of means depend on the order of sums, which a mirrored photo
 		// turns round: they order nothing.
-		c.fig, c.score = &f, math.Round(f.score()*1e6)/1e6
+		c.score = math.Round(f.score()*1e6) / 1e6
 	}
 }
 
 // figures reads the coarse plan of a crop.
 func (c *coarsener) figures(b box, panel plan.Panel, focus plan.Focus) figures {
-	return figuresOf(cramped(c.design(b, panel, focus)).Read())
+	return figuresOf(c.design(b, panel, focus).Read())
 }
 
 // refine walks from seeds to better crops nearby, with smaller and smaller steps.

@@ -3,6 +3,7 @@ package crops
 import (
 	"context"
 	"image"
+	"slices"
 
 	"atelier/halflid/imageproc"
 	"atelier/halflid/imageproc/plan"
@@ -20,19 +21,29 @@ type studio struct {
 
 func newStudio(picture imageproc.Picture, full image.Point, o Options) *studio {
 	f := plan.Frame{Photo: full}
-	start := plan.SetBrush(o.Brush)(plan.SetK(o.Values)(plan.SetSquint(o.Squint)(plan.Default(full), f), f), f)
+	start := o.Plan
+	if start == (plan.Plan{}) {
+		start = plan.Default(full)
+	}
+	start.Choices = unpainted(start.Choices)
+	start = plan.SetBrush(o.Brush)(plan.SetK(o.Values)(plan.SetSquint(o.Squint)(start, f), f), f)
 	return &studio{full: full, desk: study.NewDesk(picture), start: start}
 }
 
-// figures reads the plan of a crop.
-func (s *studio) figures(ctx context.Context, panel plan.Panel, crop plan.Crop, focus plan.Focus) (figures, error) {
+// unpainted returns the choices that are not in the photo already.
+func unpainted(list plan.Choices) plan.Choices {
+	return plan.ListOf(slices.DeleteFunc(slices.Clone(list.List()), plan.Choice.Retouches)...)
+}
+
+// answers reads the plan of a crop.
+func (s *studio) answers(ctx context.Context, panel plan.Panel, crop plan.Crop, focus plan.Focus) ([]Reason, error) {
 	p := s.start
 	p.Panel, p.Crop, p.Focus = panel, crop, focus
 	made, err := s.desk.Make(ctx, plan.Fit(p, plan.Frame{Photo: s.full}), study.Plan)
 	if err != nil {
-		return figures{}, err
+		return nil, err
 	}
-	return figuresOf(cramped(reading.DesignOf(made)).Read()), nil
+	return answersOf(reading.Read(made)), nil
 }
 
 // readPlans reads the plans that studios make of candidates, which take their
@@ -63,11 +74,11 @@ type planJob search
 func (j *planJob) Rows(worker, y0, y1 int) {
 	for i := y0; i < y1; i++ {
 		c := &j.batch[i]
-		f, err := j.studios[worker].figures(j.ctx, c.panel, cropOf(c.panel, c.box, j.full), j.quests[c.quest].focus)
+		reasons, err := j.studios[worker].answers(j.ctx, c.panel, cropOf(c.panel, c.box, j.full), j.quests[c.quest].focus)
 		if err != nil {
 			j.failed[i] = err
 			continue
 		}
-		c.fig, c.score = &f, f.score()
+		c.reasons, c.score = reasons, scoreOf(reasons)
 	}
 }

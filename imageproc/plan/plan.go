@@ -159,8 +159,9 @@ func (f Fall) Far() float64 {
 // None reports whether there is no focal point.
 func (f Focus) None() bool { return f.Radius == 0 }
 
-// The radius of a focal point: how far the eye rests without moving on. Source:
-// ours.
+// The radius of a focal point, in parts of the photo's long side: how far the eye
+// rests without moving on. What a reading calls at the focal point reaches no
+// further than a part of the crop (reading.MostRadius). Source: ours.
 const (
 	UsualRadius = 0.2
 	minRadius   = 0.02

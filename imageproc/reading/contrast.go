@@ -22,7 +22,8 @@ type Contrast struct {
 	// long side; -1 if there is no focal point in the crop, or no contrast.
 	Distance float64
 	// Focal is the strongest within the focal radius, Elsewhere the strongest
-	// outside it; both without a place if there is no focal point in the crop.
+	// outside it and a window's width or more from Focal, so that the two never are
+	// one border; both without a place if there is no focal point in the crop.
 	Focal, Elsewhere Spot
 	// Stands are the shapes at the focal point that stand out from what lies
 	// around them, the most clearly first, at most three.
@@ -89,8 +90,8 @@ func (s *scene) contrast() Contrast {
 	if len(taken) > 0 {
 		out.Distance = s.fromFocal(taken[0].x, taken[0].y) / s.long
 	}
-	out.Focal, _, _ = s.spot(s.windows, func(x, y float64) bool { return s.fromFocal(x, y) <= s.fr })
-	out.Elsewhere, _, _ = s.spot(s.windows, func(x, y float64) bool { return s.fromFocal(x, y) > s.fr })
+	out.Focal = s.focalSpot
+	out.Elsewhere, _, _ = s.spot(s.windows, s.elsewhere)
 	out.Stands = s.stands()
 	return out
 }

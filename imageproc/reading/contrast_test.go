@@ -20,9 +20,11 @@ func TestContrastOfOneBorder(t *testing.T) {
 		t.Errorf("without a focal point: %+v", c)
 	}
 	r := d.focused(0.5, 0.5, 0.8).Read()
-	if r.Contrast.Elsewhere.Strength != 0 || asks(r, OnContrast) {
+	near(t, "a radius over all of the picture", r.Focal.Radius, 0.2*300/400, 1e-12)
+	if e := r.Contrast.Elsewhere; math.Abs(e.At.Y-0.5) < 0.2-0.01 || asks(r, OnContrast) {
 		t.Errorf("%+v", r.Contrast)
 	}
+	near(t, "elsewhere on the border", r.Contrast.Elsewhere.Strength, r.Contrast.Focal.Strength, 1e-9)
 	if n := len(drawn(40, 30, 2, func(int, int) int { return 0 }).Read().Contrast.Strongest); n != 0 {
 		t.Errorf("%d strongest places in a flat picture", n)
 	}

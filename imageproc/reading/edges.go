@@ -44,7 +44,7 @@ type Edges struct {
 type Edge struct {
 	Share     float64 // of the picture's contrast that lies there, 0..1
 	Area      float64 // share of the picture that it is: what Share would be if contrast lay everywhere alike
-	Strongest Spot    // the strongest window with its middle there
+	Strongest Spot    // the strongest window with its middle there that is not at the focal point (as Contrast.Elsewhere); may be without a place
 }
 
 // Tangent is a shape that touches a side in passing.
@@ -125,10 +125,10 @@ func (s *scene) alongEdges(out *Edges) {
 	areas := [4]float64{min(1, band/w), min(1, band/w), min(1, band/h), min(1, band/h)}
 	for k := range 4 {
 		one := Edge{Share: ratio(float64(sides[k]), float64(s.all), 0), Area: areas[k]}
-		one.Strongest, _, _ = s.spot(s.windows, reach[k])
+		one.Strongest, _, _ = s.spot(s.windows, func(x, y float64) bool { return reach[k](x, y) && s.elsewhere(x, y) })
 		out.Sides[k] = one
 		two := Edge{Share: ratio(float64(corners[k]), float64(s.all), 0), Area: areas[0] * areas[2]}
-		two.Strongest, _, _ = s.spot(s.windows, func(x, y float64) bool { return reach[k%2](x, y) && reach[2+k/2](x, y) })
+		two.Strongest, _, _ = s.spot(s.windows, func(x, y float64) bool { return reach[k%2](x, y) && reach[2+k/2](x, y) && s.elsewhere(x, y) })
 		out.Corners[k] = two
 	}
 }

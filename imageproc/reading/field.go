@@ -120,3 +120,11 @@ type Spot struct {
 	At       plan.Point // middle of the round window, 6 % of the long side wide
 	Strength float64    // 0: there is none, and At is nowhere
 }
+
+// places returns the place of the spot, none if it has none.
+func (s Spot) places() []plan.Point {
+	if s.Strength == 0 {
+		return nil
+	}
+	return []plan.Point{s.At}
+}

@@ -31,7 +31,7 @@ type Linked struct {
 	// Reach is how near the largest part, with all that almost links with it,
 	// comes to the focal point: share of the long side, 0 if the point lies on it;
 	// -1 without a focal point in the crop or without a family. Reaches is whether
-	// that is within the focal radius.
+	// that is within the focal radius (FocalRadius).
 	Reach   float64
 	Reaches bool
 }

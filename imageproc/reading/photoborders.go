@@ -74,7 +74,7 @@ func (s *scene) photoBorders() Borders {
 			t := (float64(i) + 0.5) / float64(n)
 			x, y := float64(a.x)+t*float64(b.x-a.x), float64(a.y)+t*float64(b.y-a.y)
 			rise, width := s.edgeAt(x, y, float64(b.x-a.x)/p.length, float64(b.y-a.y)/p.length, each)
-			near := s.hasFocal && s.fromFocal(x, y) <= s.fr
+			near := s.hasFocal && s.atFocal(x, y)
 			if near {
 				focal += each
 			}
@@ -99,7 +99,7 @@ func (s *scene) photoBorders() Borders {
 	windows := hard.gathered(s.windowPx / 2)
 	if out.Hardest, at, ok = s.spot(windows, nil); ok && s.hasFocal {
 		out.Distance = s.fromFocal(at.x, at.y) / s.long
-		out.Focal, _, _ = s.spot(windows, func(x, y float64) bool { return s.fromFocal(x, y) <= s.fr })
+		out.Focal, _, _ = s.spot(windows, s.atFocal)
 	}
 	if focal > 0 {
 		out.FocalHard = focalHard / focal

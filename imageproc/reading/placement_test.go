@@ -43,7 +43,8 @@ func TestFocalPlacement(t *testing.T) {
 	near(t, "left", r.Placement.Left, 0.3, 1e-12)
 	near(t, "right", r.Placement.Right, 0.7, 1e-12)
 	near(t, "top", r.Placement.Top, 0.5, 1e-12)
-	near(t, "radius", r.Focal.Radius, 0.2, 1e-12)
+	near(t, "radius", d.focused(0.4, 0.5, 0.05).Read().Focal.Radius, 0.1, 1e-12)
+	near(t, "a radius too wide for the crop", r.Focal.Radius, MostRadius*0.75, 1e-12)
 	if r.Placement.Middle || !r.Focal.Inside {
 		t.Errorf("%+v", r.Placement)
 	}

@@ -113,7 +113,8 @@ func TestEveryQuestion(t *testing.T) {
 	questions := map[string]bool{}
 	for kind, c := range map[string]struct{ good, bad []Design }{
 		"values.shares":        {[]Design{columns(60, 40)}, []Design{drawn(40, 30, 1, func(int, int) int { return 0 })}},
-		"values.equal":         {[]Design{columns(60, 25, 15)}, []Design{columns(48, 47, 5)}},
+		"values.rules":         {[]Design{columns(60, 25, 15), columns(60, 21, 19)}, []Design{columns(48, 47, 5), columns(47, 5, 48)}},
+		"values.equal":         {[]Design{columns(60, 25, 15), columns(48, 47, 5)}, []Design{columns(60, 21, 19), columns(21, 60, 19)}},
 		"values.close":         {[]Design{tones(columns(60, 40), 3, 4.1)}, []Design{tones(columns(60, 40), 3, 3.9)}},
 		"values.kept":          {[]Design{kept(0.75)}, []Design{kept(0.6)}},
 		"simplicity.shapes":    {[]Design{stripes(10)}, []Design{stripes(40)}},

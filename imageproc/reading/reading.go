@@ -49,7 +49,7 @@ type Focal struct {
 	Inside bool       // and it lies in the crop: where it does not, measures about it are 0
 	At     plan.Point // on the photo
 	X, Y   float64    // in fractions of the crop, 0..1 if Inside
-	Radius float64    // how far the eye rests without moving on, share of the crop's long side
+	Radius float64    // how far around it a place counts as at it, share of the crop's long side (FocalRadius)
 }
 
 // Design is what is read: the masses of a plan and the picture they were made

@@ -27,6 +27,9 @@ type scene struct {
 	all       int64   // their sum
 	windows   *field  // contrast, gathered in the window
 	windowPx  float64
+
+	focalSpot Spot // the strongest window within the focal radius; without strength if there is none
+	focalAt   spot
 }
 
 // spot is a place in pixels.
@@ -46,6 +49,9 @@ func newScene(d Design) *scene {
 	s.straighten(s.long)
 	s.pairs = s.findPairs(d.Map)
 	s.gather()
+	if s.hasFocal {
+		s.focalSpot, s.focalAt, _ = s.spot(s.windows, s.atFocal)
+	}
 	return s
 }
 
@@ -101,12 +107,26 @@ func (s *scene) setFocal() {
 	perX, perY := float64(s.w)/float64(c.Dx()), float64(s.h)/float64(c.Dy())
 	s.fx = (float64(f.X*float64(s.d.Photo.X)) - float64(c.Min.X)) * perX
 	s.fy = (float64(f.Y*float64(s.d.Photo.Y)) - float64(c.Min.Y)) * perY
-	s.fr = f.Radius * float64(max(s.d.Photo.X, s.d.Photo.Y)) * max(perX, perY)
+	s.fr = FocalRadius(f, s.d.Photo, float64(c.Dx()), float64(c.Dy())) * max(perX, perY)
 	s.hasFocal = s.fx >= 0 && s.fy >= 0 && s.fx <= float64(s.w) && s.fy <= float64(s.h)
 }
 
 // fromFocal returns how far a place lies from the focal point, pixels.
 func (s *scene) fromFocal(x, y float64) float64 { return math.Hypot(x-s.fx, y-s.fy) }
+
+// atFocal reports whether a place counts as the focal point's.
+func (s *scene) atFocal(x, y float64) bool { return s.fromFocal(x, y) <= s.fr }
+
+// elsewhere reports whether a place is another than the focal point: outside its
+// radius, and not so near to its strongest place that a window shows the same
+// borders. Without a focal point in the crop every place is.
+func (s *scene) elsewhere(x, y float64) bool {
+	if !s.hasFocal {
+		return true
+	}
+	same := s.focalSpot.Strength > 0 && math.Hypot(x-s.focalAt.x, y-s.focalAt.y) < s.windowPx
+	return !same && !s.atFocal(x, y)
+}
 
 // on returns the inside place of a shape on the photo.
 func (s *scene) on(shape int) plan.Point { return s.at(s.inside[shape].x, s.inside[shape].y) }

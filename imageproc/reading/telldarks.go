@@ -42,19 +42,24 @@ func (t *teller) family(on Topic, kind, name, parts string, f Linked, much float
 	default:
 		t.say(on, kind+"linked", 0.5*much, l, "%s %s %s, the largest %s of %s.", name, is, counted(f.Masses, "mass"), percent(f.Largest), them)
 	}
-	asked := 0
+	var asked []alike
 	for _, g := range f.Gaps {
-		if asked == maxAsked || slices.ContainsFunc(t.gaps, func(p plan.Point) bool { return t.r.apart(p, g.At) < windowShare }) {
+		if len(asked) == maxAsked || slices.ContainsFunc(t.gaps, func(p plan.Point) bool { return t.r.apart(p, g.At) < windowShare }) {
 			continue // the darkest themselves have been asked about there
 		}
-		asked++
 		t.gaps = append(t.gaps, g.At)
 		apart := "lie " + t.length(g.Width) + " apart here"
 		if g.Width == 0 {
 			apart = "touch at a corner only"
 		}
-		t.ask(on, kind+"gap", much*(0.5+10*(almost-g.Width)), Line{At: []plan.Point{g.A, g.B}, Area: t.window(g.At), Leads: ByHand}, "Two %s %s: link them?", parts, apart)
+		asked = append(asked, alike{
+			weight: much * (0.5 + 10*(almost-g.Width)), asks: true,
+			line: Line{At: []plan.Point{g.A, g.B}, Area: t.window(g.At), Leads: ByHand},
+			one:  "Two " + parts + " " + apart + ": link them?",
+			many: "%d pairs of " + parts + " " + verb(strings.TrimSuffix(apart, " here")) + ": link?",
+		})
 	}
+	t.tellAlike(on, kind+"gap", asked)
 	main := either(many, "The main dark", "The main shadow")
 	switch {
 	case f.Reach < 0 || on == OnLights:

@@ -1,6 +1,9 @@
 package reading
 
 import (
+	"fmt"
+	"strings"
+
 	"atelier/halflid/imageproc/plan"
 )
 
@@ -21,32 +24,62 @@ func (t *teller) edges() {
 	t.sides(e)
 	for i, s := range e.Corners {
 		if s.Share > 4*s.Area && s.Share > 0.02 {
-			t.ask(OnEdges, "corner", 0.2+2*s.Share, Line{At: []plan.Point{s.Strongest.At}, Area: t.corner(i), Leads: ByCrop}, "The %s corner has %s of all contrast: a way out?", cornerNames[i], percent(s.Share))
+			t.ask(OnEdges, "corner", 0.2+2*s.Share, Line{At: s.Strongest.places(), Area: t.corner(i), Leads: ByCrop}, "The %s corner has %s of all contrast: a way out?", cornerNames[i], percent(s.Share))
 		}
 	}
-	for _, g := range e.Tangents[:min(maxAsked, len(e.Tangents))] {
-		l := Line{At: []plan.Point{g.At}, Area: t.window(g.At), Leads: ByCrop}
-		if g.Gap == 0 {
-			t.ask(OnEdges, "tangent", 0.45, l, "A shape just touches the %s edge: cut it, or give it room?", g.Side)
-		} else {
-			t.ask(OnEdges, "tangent", 0.4, l, "A shape stops %s short of the %s edge: more room?", t.length(g.Gap), g.Side)
+	t.tangents(e.Tangents[:min(maxAsked, len(e.Tangents))])
+	t.near(e.Near[:min(maxAsked, len(e.Near))])
+	var strips []alike
+	cuts := [4]int{}
+	for _, c := range e.Cuts {
+		if cuts[c.Side]++; c.Depth < 0.03 && c.Share >= 0.05 && len(strips) < maxAsked {
+			at := fmt.Sprintf(" at the %s edge, %s deep: in or out?", c.Side, percent(c.Depth))
+			strips = append(strips, alike{
+				weight: 0.3, asks: true, line: Line{At: []plan.Point{c.At}, Leads: ByCrop},
+				one: "A strip of a shape shows" + at, many: "Strips of %d shapes show" + verb(at),
+			})
 		}
 	}
-	for _, n := range e.Near[:min(maxAsked, len(e.Near))] {
+	t.tellAlike(OnEdges, "strip", strips)
+	t.say(OnEdges, "cut", 0.1, Line{Leads: ByCrop}, "Shapes cut by the edge: left %d, right %d, upper %d, lower %d.", cuts[Left], cuts[Right], cuts[Top], cuts[Bottom])
+}
+
+// verb makes words safe to stand in a format.
+func verb(words string) string { return strings.ReplaceAll(words, "%", "%%") }
+
+func (t *teller) tangents(all []Tangent) {
+	var list []alike
+	for _, g := range all {
+		a := alike{
+			weight: 0.45, asks: true, line: Line{At: []plan.Point{g.At}, Area: t.window(g.At), Leads: ByCrop},
+			one:  fmt.Sprintf("A shape just touches the %s edge: cut it, or give it room?", g.Side),
+			many: fmt.Sprintf("%%d shapes just touch the %s edge: cut, or give room?", g.Side),
+		}
+		if g.Gap > 0 {
+			a.weight = 0.4
+			a.one = fmt.Sprintf("A shape stops %s short of the %s edge: more room?", t.length(g.Gap), g.Side)
+			a.many = fmt.Sprintf("%%d shapes stop %s short of the %s edge: more room?", verb(t.length(g.Gap)), g.Side)
+		}
+		list = append(list, a)
+	}
+	t.tellAlike(OnEdges, "tangent", list)
+}
+
+func (t *teller) near(all []Touch) {
+	var list []alike
+	for _, n := range all {
 		how := "almost touch, " + t.length(n.Gap)
 		if n.Gap == 0 {
 			how = "touch at a corner only"
 		}
-		t.ask(OnEdges, "near", 0.3+10*(almost-n.Gap), Line{At: []plan.Point{n.AtA, n.AtB}, Area: t.window(n.At), Leads: ByHand}, "Two shapes %s: overlap or part them?", how)
+		list = append(list, alike{
+			weight: 0.3 + 10*(almost-n.Gap), asks: true,
+			line: Line{At: []plan.Point{n.AtA, n.AtB}, Area: t.window(n.At), Leads: ByHand},
+			one:  "Two shapes " + how + ": overlap or part them?",
+			many: "%d pairs of shapes " + verb(how) + ": overlap or part?",
+		})
 	}
-	strips, cuts := 0, [4]int{}
-	for _, c := range e.Cuts {
-		if cuts[c.Side]++; c.Depth < 0.03 && c.Share >= 0.05 && strips < maxAsked {
-			strips++
-			t.ask(OnEdges, "strip", 0.3, Line{At: []plan.Point{c.At}, Leads: ByCrop}, "A strip of a shape shows at the %s edge, %s deep: in or out?", c.Side, percent(c.Depth))
-		}
-	}
-	t.say(OnEdges, "cut", 0.1, Line{Leads: ByCrop}, "Shapes cut by the edge: left %d, right %d, upper %d, lower %d.", cuts[Left], cuts[Right], cuts[Top], cuts[Bottom])
+	t.tellAlike(OnEdges, "near", list)
 }
 
 // sides tells of the strongest contrast at a side or, if that is weak, of the side
@@ -81,7 +114,7 @@ func (t *teller) sides(e Edges) {
 	case by >= 0.8:
 		t.ask(OnEdges, "contrast", weight, l, "Contrast at the %s edge, %s times %s: calm it?", worst, times(by), what)
 	default:
-		l = Line{At: []plan.Point{e.Sides[most].Strongest.At}, Area: t.strip(most), Leads: ByCrop}
+		l = Line{At: e.Sides[most].Strongest.places(), Area: t.strip(most), Leads: ByCrop}
 		t.say(OnEdges, "contrast", 0.3, l, "Of the four sides the %s has most contrast, %s of it all.", most, percent(e.Sides[most].Share))
 	}
 }

@@ -41,12 +41,20 @@ func (t *teller) focal() {
 	}
 	l := Line{At: []plan.Point{f.At}, Leads: ByFocal}
 	if p.Middle {
-		t.ask(OnPlacement, "focal", 0.5, l, "The focal point is in the middle, %s%s from %s: meant?",
+		t.ask(OnPlacement, "focal", 0.5, l, "Focal point in the middle, %s%s from %s: meant?",
 			whole(across), t.onPanel(across*t.panelW), sideNames[side])
 		return
 	}
 	t.say(OnPlacement, "focal", 0.5, l, "Focal point %s%s from %s, %s%s from %s.",
 		whole(across), t.onPanel(across*t.panelW), sideNames[side], whole(up), t.onPanel(up*t.panelH), sideNames[edge])
+}
+
+// fewStraights is from how many on straight borders lead somewhere. Source: ours.
+const fewStraights = 3
+
+// beats reports whether a share is more than chance gives, as both are written.
+func beats(share, chance float64) bool {
+	return share > chance && percent(share) != percent(chance)
 }
 
 func (t *teller) directions() {
@@ -62,8 +70,11 @@ func (t *teller) directions() {
 	switch {
 	case !t.r.Focal.Inside:
 		t.say(OnDirections, "pointing", 0.2, l, "%s, %s times the long side in all.", counted(d.Count, "long straight border"), one(d.Length))
-	case d.Pointing < 0.8*d.Anywhere && d.Count >= 3:
-		t.ask(OnDirections, "pointing", 0.2+0.2*(d.Anywhere-d.Pointing), l, "Straight borders to the focal point: %s, by chance %s. More?", percent(d.Pointing), percent(d.Anywhere))
+	case !beats(d.Pointing, d.Anywhere) && d.Count < fewStraights:
+		// Too few to say that they lead past the focal point.
+		t.say(OnDirections, "pointing", 0.2, l, "%s, %s times the long side in all.", counted(d.Count, "long straight border"), one(d.Length))
+	case !beats(d.Pointing, d.Anywhere):
+		t.ask(OnDirections, "pointing", 0.15+0.25*(d.Anywhere-d.Pointing), l, "Straight borders to the focal point: %s, by chance %s. More?", percent(d.Pointing), percent(d.Anywhere))
 	default:
 		t.say(OnDirections, "pointing", 0.4, l, "Straight borders to the focal point: %s, by chance %s.", percent(d.Pointing), percent(d.Anywhere))
 	}

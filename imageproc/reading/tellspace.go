@@ -111,6 +111,7 @@ func (t *teller) borders() {
 	case b.Distance > t.r.Focal.Radius && b.Hardest.Strength > leastMore*b.Focal.Strength:
 		t.ask(OnBorders, "hardest", 0.2+0.2*min(1, b.Distance), l, "The hardest edges lie %s from the focal point: soften?", t.length(b.Distance))
 	case t.r.Focal.Inside:
+		l.At, l.Area = []plan.Point{b.Focal.At}, t.window(b.Focal.At)
 		t.say(OnBorders, "hardest", 0.25, l, "The hardest edges lie at the focal point.")
 	default:
 		t.say(OnBorders, "hardest", 0.25, l, "The hardest edges lie here.")

@@ -1,6 +1,7 @@
 package reading
 
 import (
+	"slices"
 	"strings"
 
 	"atelier/halflid/imageproc/plan"
@@ -18,11 +19,7 @@ func (t *teller) values() {
 		shares = append(shares, valueName(i, k)+" "+whole(s))
 	}
 	t.say(OnValues, "shares", 0.6, l, "%s.", capital(strings.Join(shares, ", ")))
-	t.say(OnValues, "rules", 0.35, l, "%s rules, with %s.", capital(valueName(v.Ruling, k)), percent(v.Shares[v.Ruling]))
-	for _, e := range v.Equal[:min(1, len(v.Equal))] {
-		t.ask(OnValues, "equal", 0.35+4*(equalShares-e.Apart), l, "%s %s, %s %s, nearly equal: which rules?",
-			capital(valueName(e.Dark, k)), percent(v.Shares[e.Dark]), valueName(e.Light, k), percent(v.Shares[e.Light]))
-	}
+	t.rules(v)
 	for i, s := range v.Steps {
 		gaps = append(gaps, one(s))
 		if s < 1 {
@@ -36,6 +33,25 @@ func (t *teller) values() {
 		return
 	}
 	t.say(OnValues, "kept", 0.25, l, "The values keep %s of the photo's light and dark.", percent(v.Kept))
+}
+
+// rules tells which value rules, or asks if another has nearly as much. Of the
+// others it asks about the two that are most nearly equal: which of them is the
+// lesser does not say what rules.
+func (t *teller) rules(v Values) {
+	l, k := Line{Leads: ByValues}, len(v.Shares)
+	pair := func(e Equal) string {
+		return capital(valueName(e.Dark, k)) + " " + percent(v.Shares[e.Dark]) + ", " + valueName(e.Light, k) + " " + percent(v.Shares[e.Light]) + ", nearly equal"
+	}
+	leads := func(e Equal) bool { return e.Dark == v.Ruling || e.Light == v.Ruling }
+	if i := slices.IndexFunc(v.Equal, leads); i >= 0 {
+		t.ask(OnValues, "rules", 0.35+4*(equalShares-v.Equal[i].Apart), l, "%s: which rules?", pair(v.Equal[i]))
+	} else {
+		t.say(OnValues, "rules", 0.35, l, "%s rules, with %s.", capital(valueName(v.Ruling, k)), percent(v.Shares[v.Ruling]))
+	}
+	if i := slices.IndexFunc(v.Equal, func(e Equal) bool { return !leads(e) }); i >= 0 {
+		t.ask(OnValues, "equal", 0.25+4*(equalShares-v.Equal[i].Apart), l, "%s: meant?", pair(v.Equal[i]))
+	}
 }
 
 // manyMain is how many shapes making up nine tenths are many: of hand-drawn

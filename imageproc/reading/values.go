@@ -13,7 +13,7 @@ type Values struct {
 	Shares []float64       // of the picture, one a tone, summing to 1
 	Ruling int             // the tone with the largest share; of equals the darker
 	Steps  []float64       // between neighbouring tones, steps of Munsell value; one fewer than tones
-	Kept   float64         // share of the squinted photo's variance of L* that the values keep, eta squared, 0..1
+	Kept   float64         // share of the photo's light and dark that the values keep: of the squinted photo's variance of L*, eta squared, 0..1
 
 	// Equal are the pairs of values whose shares differ by 5 points or less, the
 	// most nearly equal first: neither rules the other. Values below 5 % are left
