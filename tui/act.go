@@ -17,6 +17,7 @@ func (m *model) key(name string) tea.Cmd {
 	a := keys.Resolve(m.scope, name)
 	switch a {
 	case keys.None:
+		m.meansNothing(name)
 		return nil
 	case keys.Quit:
 		return tea.Quit
@@ -46,6 +47,22 @@ func (m *model) key(name string) tea.Cmd {
 	m.note, m.aside = "", false
 	m.activity(a)
 	return nil
+}
+
+// meansNothing says so of a key, in place of what was said before, which would
+// read like its answer.
+func (m *model) meansNothing(name string) {
+	if m.opened == nil || m.scope == keys.Help {
+		return
+	}
+	m.note, m.aside = "", false
+	switch {
+	case name == "esc": // pressed once more to be out of everything
+	case len(name) == 1 && name >= "0" && name <= "9" && (m.scope == keys.Studio || m.scope == keys.Scale):
+		m.note = "a plan has 2 to 5 values"
+	default:
+		m.note = keys.Label(name) + " does nothing here: ? shows the keys"
+	}
 }
 
 // activity hands an action to where the painter is; what means nothing there is

@@ -28,6 +28,13 @@ type proposed struct {
 	inWork bool
 	share  float64 // of the search
 	said   string  // why there are none
+	column scrolled
+}
+
+// scrolled is how far what is said of a crop was read on.
+type scrolled struct {
+	crop int
+	down int // rows of the column; where it has no room, things said so far
 }
 
 // cropsMsg brings the crops that were found for a plan, searchMsg how much of the
@@ -135,13 +142,29 @@ func (m *model) wallCols() int {
 	return m.cols
 }
 
-// cropColumn says why the chosen crop is worth trying, and what speaks against it.
+// cropColumn says why the chosen crop is worth trying, and what speaks against it,
+// from the row to which it was read on.
 func (m *model) cropColumn() string {
-	c := &m.wall.crops
-	if len(c.list) == 0 {
+	if len(m.wall.crops.list) == 0 {
 		return "\n" + strings.Join(wrapped(m.cropLine(), columnCols-2), "\n")
 	}
-	p := c.list[min(m.wall.at, len(c.list)-1)]
+	rows := m.cropRows()
+	room := m.bandRows()
+	if len(rows) <= room {
+		return strings.Join(rows, "\n")
+	}
+	top := min(m.readOn(), len(rows)-room+1)
+	if rest := len(rows) - top - (room - 1); rest > 0 {
+		rows = append(rows[top:top+room-1:top+room-1], "… PgDn goes on")
+	} else {
+		rows = append(rows[top:], "that is all; PgUp")
+	}
+	return strings.Join(rows, "\n")
+}
+
+// cropRows is all that is said of the chosen crop, as rows of the column.
+func (m *model) cropRows() []string {
+	p := m.chosenCrop()
 	rows := []string{"", fmt.Sprintf("crop %d: %s", m.wall.at+1, p.Panel), fmt.Sprintf("practice is satisfied to %.0f %%", 100*p.Score)}
 	for _, part := range []struct {
 		yes  bool
@@ -161,8 +184,60 @@ func (m *model) cropColumn() string {
 		}
 	}
 	rows = append(rows, "")
-	rows = append(rows, wrapped(p.Sharpness(), columnCols-2)...)
-	return strings.Join(rows, "\n")
+	return append(rows, wrapped(p.Sharpness(), columnCols-2)...)
+}
+
+func (m *model) chosenCrop() crops.Proposal {
+	c := &m.wall.crops
+	return c.list[min(m.wall.at, len(c.list)-1)]
+}
+
+// readOn returns how far the chosen crop was read on.
+func (m *model) readOn() int {
+	if c := &m.wall.crops.column; c.crop == m.wall.at {
+		return c.down
+	}
+	return 0
+}
+
+// readCrop reads on in what is said of the chosen crop, or back: by a windowful of
+// the column, or thing by thing where that has no room.
+func (m *model) readCrop(a keys.Action) {
+	if m.wall.hangs != cropped || len(m.wall.crops.list) == 0 {
+		m.note = "only of crops worth trying there is more to be read"
+		return
+	}
+	by := 1
+	if a == keys.FarUp {
+		by = -1
+	}
+	at := scrolled{m.wall.at, m.readOn()}
+	if m.hasColumn() {
+		room := m.bandRows() - 1
+		at.down = max(0, min(at.down+by*(room-1), len(m.cropRows())-room))
+	} else {
+		at.down, m.note = m.cropSaid(at.down + by)
+	}
+	m.wall.crops.column = at
+}
+
+// cropSaid returns the nth thing that is said of the chosen crop, and which that is.
+func (m *model) cropSaid(n int) (which int, words string) {
+	p := m.chosenCrop()
+	var all []string
+	for _, yes := range []bool{true, false} {
+		for _, r := range p.Reasons {
+			switch {
+			case r.Yes() == yes && yes:
+				all = append(all, r.Words)
+			case r.Yes() == yes:
+				all = append(all, "Practice would ask: "+r.Words)
+			}
+		}
+	}
+	all = append(all, p.Sharpness())
+	n = max(1, min(n, len(all)))
+	return n, fmt.Sprintf("%d of %d: %s", n, len(all), all[n-1])
 }
 
 // cropLine says which crop is chosen and what speaks for it.
@@ -178,9 +253,12 @@ func (m *model) cropLine() string {
 	}
 	i := min(m.wall.at, len(c.list)-1)
 	p := c.list[i]
-	soft := ""
+	soft, why := "", ""
+	if !m.hasColumn() {
+		why = "PgDn says why"
+	}
 	if p.Enlarges() {
 		soft = p.Sharpness()
 	}
-	return line(m.cols-2, piece{fmt.Sprintf("crop %d of %d", i+1, len(c.list)), 1}, piece{p.Panel.String(), 2}, piece{cropName(p), 3}, piece{soft, 4})
+	return line(m.cols-2, piece{fmt.Sprintf("crop %d of %d", i+1, len(c.list)), 1}, piece{p.Panel.String(), 2}, piece{cropName(p), 4}, piece{soft, 5}, piece{why, 3})
 }

@@ -114,3 +114,46 @@ func TestPanelsAtHand(t *testing.T) {
 		}
 	}
 }
+
+// All that is said of a crop can be read: windowful by windowful in a low column,
+// thing by thing where there is none.
+func TestAllThatIsSaidOfACrop(t *testing.T) {
+	for _, size := range [][2]int{{120, 24}, {120, 16}, {80, 24}, {40, 12}} {
+		b := opened(t, size[0], size[1])
+		b.hit("C")
+		if len(b.m.wall.crops.list) == 0 {
+			t.Fatalf("no crops: %s", b.m.wall.crops.said)
+		}
+		var said strings.Builder
+		for range 30 {
+			if b.m.hasColumn() {
+				column := b.m.cropColumn()
+				if n := strings.Count(column, "\n") + 1; n > b.m.bandRows() {
+					t.Fatalf("%v: a column of %d rows in %d", size, n, b.m.bandRows())
+				}
+				said.WriteString(column + "\n")
+			}
+			b.tell(tea.KeyMsg{Type: tea.KeyPgDown})
+			b.do()
+			said.WriteString(b.m.note + "\n")
+		}
+		all := strings.Join(strings.Fields(said.String()), " ")
+		for _, r := range b.m.chosenCrop().Reasons {
+			if !strings.Contains(all, strings.Join(strings.Fields(r.Words), " ")) {
+				t.Errorf("%v: %q is never said: %s", size, r.Words, all)
+			}
+		}
+		if !strings.Contains(all, strings.Join(strings.Fields(b.m.chosenCrop().Sharpness()), " ")) {
+			t.Errorf("%v: how sharp it is is never said", size)
+		}
+		at := b.m.readOn()
+		b.tell(tea.KeyMsg{Type: tea.KeyPgUp})
+		if b.m.readOn() >= at && at > 1 {
+			t.Errorf("%v: PgUp does not go back", size)
+		}
+		b.hit("l")
+		if b.m.wall.at > 0 && b.m.readOn() != 0 {
+			t.Errorf("%v: the next crop is not read from its beginning", size)
+		}
+	}
+}

@@ -39,6 +39,7 @@ func (m *model) focalKey(a keys.Action) bool {
 	case keys.TakeAway:
 		m.do("", plan.SetFocus(plan.Focus{}))
 		m.scope = keys.Studio
+		m.note = "the focal point is taken away; f places another"
 		return true
 	}
 	edits := map[keys.Action]plan.Edit{

@@ -151,7 +151,7 @@ func (m *model) handLine() string {
 		{fmt.Sprintf("%s value of %d, %s", ordinal(s.Value, len(f.Tones)), len(f.Tones), munsell(s.Tone)), 1},
 		{percent(s.Share) + " of the picture", 2},
 		{sure(string(s.Plane), s.PlaneSure), 4},
-		{sure(string(s.Depth), s.DepthSure), 5},
+		{sure(depthWord(s.Depth), s.DepthSure), 5},
 	}
 	if n := len(h.marks); n > 0 {
 		pieces = append([]piece{{counted(n, "shape marked", "shapes marked"), 0}}, pieces...)
@@ -191,6 +191,14 @@ func sure(word string, how float64) string {
 		return word + "?"
 	}
 	return word
+}
+
+// depthWord says how far away something is; middle alone would be a value.
+func depthWord(d plan.Depth) string {
+	if d == plan.Middle {
+		return "middle distance"
+	}
+	return string(d)
 }
 
 // ordinal names a value by its place, from the dark.

@@ -5,12 +5,21 @@ import (
 
 	"github.com/charmbracelet/x/ansi"
 
+	"atelier/halflid/imageproc/photo"
 	"atelier/halflid/tui/keys"
 )
 
 // helpLines is the help of the place the painter came from, from the key table.
 func (m *model) helpLines() []string {
-	lines := []string{"", "  " + m.under.Title(), ""}
+	lines := []string{""}
+	if m.notice != "" {
+		lines = append(lines, "  What was told last", "")
+		for _, words := range wrapped(photo.SafeName(m.notice), m.cols-4) {
+			lines = append(lines, "  "+words)
+		}
+		lines = append(lines, "")
+	}
+	lines = append(lines, "  "+m.under.Title(), "")
 	wide := 0
 	for _, b := range keys.Table(m.under) {
 		wide = max(wide, ansi.StringWidth(b.Label()))

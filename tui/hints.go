@@ -70,25 +70,41 @@ func (m *model) hintLine() string {
 	return m.ink.quiet(pad(" "+line(m.cols-1, pieces...), m.cols))
 }
 
-// twoRows returns what there is to say in two rows, if one is too short for it
-// and nothing is being asked or written in the other: the answer to a key, or the
-// line of the reading that is looked at.
-func (m *model) twoRows() (upper, lower string, long bool) {
-	words, ink := m.note, m.ink.strong
+// longRows returns what there is to say in as many rows as it takes, if one is too
+// short for it and nothing is being asked or written in the others: the answer to a
+// key or the line of the reading that is looked at in two, a notice in all rows
+// below the picture. What even they have no room for stands in the help.
+func (m *model) longRows() []string {
+	words, ink, most := m.note, m.ink.strong, 2
 	switch {
-	case m.scope == keys.Note || m.scope == keys.Hand && m.hand.ask != keys.None || m.note != "" && m.aside:
-		return "", "", false
+	case m.scope == keys.Note || m.scope == keys.Hand && m.hand.ask != keys.None:
+		return nil
+	case m.note != "" && m.aside:
+		most = m.textRows()
 	case words == "" && m.scope == keys.Reading && !m.hasColumn():
 		words, ink = m.readingSentence(), m.ink.plain
 	}
 	words = photo.SafeName(words)
 	if ansi.StringWidth(words) <= m.cols-2 {
-		return "", "", false
+		return nil
 	}
-	first, _, _ := strings.Cut(ansi.Wrap(words, m.cols-2, ""), "\n")
-	rest := strings.TrimSpace(strings.TrimPrefix(words, first))
-	row := func(s string) string { return ink(pad(" "+ansi.Truncate(s, m.cols-2, "…"), m.cols)) }
-	return row(first), row(rest), true
+	rows := strings.Split(ansi.Wrap(words, m.cols-2, ""), "\n")
+	if len(rows) > most {
+		const rest = " … ? says all"
+		end := ""
+		if m.note != "" && m.aside {
+			end = rest
+		}
+		last := strings.Join(rows[most-1:], " ")
+		if end != "" {
+			last = ansi.Truncate(last, m.cols-2-ansi.StringWidth(end), "") + end
+		}
+		rows = append(rows[:most-1], last)
+	}
+	for i, row := range rows {
+		rows[i] = ink(pad(" "+ansi.Truncate(strings.TrimSpace(row), m.cols-2, "…"), m.cols))
+	}
+	return rows
 }
 
 // moreWord says what + and - change in the view that is shown.

@@ -52,7 +52,8 @@ func TestHintsOfAShape(t *testing.T) {
 }
 
 // The answer to a key that is too long for its row takes the one above too, until
-// the next key. What is said unasked leaves the status alone.
+// the next key. So does what is said unasked, which may take all rows below the
+// picture.
 func TestLongAnswersAreSaidWhole(t *testing.T) {
 	const long = "not saved: the plan is open in another window (process 9529 on quay): close it there, or look at it here"
 	for _, cols := range []int{64, 80, 120, 200} {
@@ -69,17 +70,70 @@ func TestLongAnswersAreSaidWhole(t *testing.T) {
 				t.Errorf("a row of %d in %d columns", w, cols)
 			}
 		}
-		for _, next := range []func(){func() { b.hit("m") }, func() { b.tell(noteMsg(long)) }} {
-			next()
-			if !strings.Contains(ansi.Strip(b.m.View()), "6x8 in") {
-				t.Error("the status is not there")
-			}
+		b.hit("m")
+		if !strings.Contains(ansi.Strip(b.m.View()), "6x8 in") {
+			t.Error("the status is not there")
+		}
+		b.tell(noteMsg(long + ", and what follows is on the third row where the window is narrow"))
+		if said := foot(b, 3); !strings.Contains(said, long) || !strings.HasSuffix(said, "narrow") {
+			t.Errorf("%d columns, unasked: %q", cols, said)
+		}
+		b.hit("c")
+		if !strings.Contains(ansi.Strip(b.m.View()), "6x8 in") {
+			t.Error("the status is not there again")
 		}
 	}
 	b := opened(t, 40, 12)
 	b.hit("b")
 	if s := ansi.Strip(b.m.hintLine()); strings.Contains(s, "…") {
 		t.Errorf("cut off in the smallest window: %q", s)
+	}
+}
+
+// foot is what stands in the last rows, in one line.
+func foot(b *bench, rows int) string {
+	all := strings.Split(ansi.Strip(b.m.View()), "\n")
+	return strings.Join(strings.Fields(strings.Join(all[len(all)-rows:], " ")), " ")
+}
+
+// A notice that even all rows have no room for leads to the help, which has it.
+func TestLongNoticesStandInTheHelp(t *testing.T) {
+	b := opened(t, 40, 12)
+	long := "a plan was made for this picture when it was called hull.jpg: rename hull.plan.json to boat.plan.json to go on from it, or go on here"
+	b.tell(noteMsg(long))
+	if said := foot(b, 2); !strings.HasSuffix(said, "… ? says all") || !strings.HasPrefix(said, "a plan was made") {
+		t.Errorf("%q", said)
+	}
+	b.hit("?")
+	if help := strings.Join(strings.Fields(ansi.Strip(b.m.View())), " "); !strings.Contains(help, long) {
+		t.Errorf("not in the help: %q", help)
+	}
+	b.hit("esc", "m", "?")
+	if !strings.Contains(strings.Join(strings.Fields(ansi.Strip(b.m.View())), " "), long) {
+		t.Error("not in the help any more")
+	}
+}
+
+// A key that means nothing says so, and takes away what was said before: that would
+// read like its answer.
+func TestKeysThatMeanNothing(t *testing.T) {
+	for key, want := range map[string]string{"Q": "Q does nothing here: ? shows the keys", "7": "a plan has 2 to 5 values", "0": "a plan has 2 to 5 values", "esc": ""} {
+		b := opened(t, 80, 24)
+		b.m.note = "the crop is as large as the photo allows"
+		b.hit(key)
+		if b.m.note != want {
+			t.Errorf("%s: %q, not %q", key, b.m.note, want)
+		}
+		if want != "" && !strings.Contains(ansi.Strip(b.m.View()), want) {
+			t.Errorf("%s: it is not seen", key)
+		}
+	}
+	for _, enter := range []string{"e", "f", "enter", "z", "R", "T", "d"} {
+		b := opened(t, 80, 24)
+		b.hit("m", enter, "Q")
+		if !strings.HasPrefix(b.m.note, "Q does nothing here") {
+			t.Errorf("after %s: %q", enter, b.m.note)
+		}
 	}
 }
 
@@ -227,6 +281,17 @@ func TestALongTextUnderAThumbnail(t *testing.T) {
 		if s := b.status(); !strings.Contains(s, "▏") || !strings.Contains(s, string(rune('a'+i%26))+"▏") {
 			t.Fatalf("after %d letters: %q", i+1, s)
 		}
+	}
+	if b.m.note != "" {
+		t.Errorf("while it fits: %q", b.m.note)
+	}
+	b.press("x")
+	if b.m.note != "80 characters are the most" {
+		t.Errorf("one more letter: %q", b.m.note)
+	}
+	b.hit("left")
+	if b.m.note != "" {
+		t.Errorf("after that: %q", b.m.note)
 	}
 }
 

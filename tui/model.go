@@ -75,7 +75,8 @@ type model struct {
 	shown      done // the newest picture and its figures
 	resting    resting
 	note       string
-	aside      bool // it answers no key, so it leaves the status line alone
+	aside      bool   // it answers no key: see longRows
+	notice     string // the last of those, for the help
 	saving     bool
 	behind     bool // the line is slow: the screen shows an older picture
 	err        error
@@ -182,7 +183,7 @@ func (m *model) Update(msg tea.Msg) (next tea.Model, cmd tea.Cmd) {
 	case progressMsg:
 		m.progress = float64(msg)
 	case noteMsg:
-		m.note, m.aside = string(msg), true
+		m.tell(string(msg))
 	case savedMsg:
 		m.saving = false
 		m.note, m.aside = msg.words, false
@@ -240,7 +241,7 @@ func (m *model) open(msg openedMsg) tea.Cmd {
 	}
 	o := msg.opened
 	m.opened = &o
-	m.note, m.aside = o.Note, true
+	m.tell(o.Note)
 	m.frame = plan.Frame{Photo: o.Photo.Size}
 	m.hist, m.resting.before = o.History, study.Figures{}
 	m.jobs.photo(2, o.Photo.Master)
@@ -249,9 +250,18 @@ func (m *model) open(msg openedMsg) tea.Cmd {
 	}
 	m.early = nil
 	if m.note == "" {
-		m.note = o.Note
+		m.tell(o.Note)
 	}
 	return m.refresh()
+}
+
+// tell says what no key has asked for: how the photo and its plan were found, or
+// that saving fails.
+func (m *model) tell(words string) {
+	m.note, m.aside = words, true
+	if words != "" {
+		m.notice = words
+	}
 }
 
 func (m *model) resize(cols, rows int) {

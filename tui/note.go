@@ -31,7 +31,13 @@ func (m *model) enterNote(now string) {
 
 // noteText takes a key or a paste that is text; the keys of the table come first.
 func (m *model) noteText(msg tea.KeyMsg) {
+	before := m.text.Value()
 	m.text, _ = m.text.Update(msg)
+	m.note = ""
+	typed := msg.Type == tea.KeyRunes || msg.Type == tea.KeySpace
+	if now := m.text.Value(); typed && len([]rune(now)) >= maxNote && (now == before || msg.Paste) {
+		m.note = strconv.Itoa(maxNote) + " characters are the most"
+	}
 }
 
 // noteKey does what the keys of the table mean while text is written.

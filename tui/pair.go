@@ -16,6 +16,7 @@ type pairing struct {
 	look  int  // which one is looked at
 	blink bool // one at a time, in the same place
 	words bool // where their readings differ stands below
+	from  int  // the first difference that is seen there
 }
 
 // enterPair compares the marked thumbnail with the chosen one; without a mark,
@@ -50,7 +51,9 @@ func (m *model) pairKey(a keys.Action) bool {
 			m.note = "side by side needs a window of 60 columns: Space blinks"
 		}
 	case keys.ShowReading:
-		p.words = !p.words
+		p.words, p.from = !p.words, 0
+	case keys.Down, keys.Up:
+		m.readPair(a)
 	case keys.Open:
 		m.openThumb(p.plans[p.look])
 	default:
@@ -91,31 +94,71 @@ type beneath struct {
 	strong bool
 }
 
-// pairWords returns where the readings of the two differ, what practice would ask
-// first, in at most rows rows.
+// differences are where the readings of the two differ, what practice would ask
+// first; not known before both are read.
+func (m *model) differences() (pairs []reading.Pair, known bool) {
+	p := &m.pair
+	one, gotOne := m.wall.read[p.plans[0]]
+	two, gotTwo := m.wall.read[p.plans[1]]
+	if !gotOne || !gotTwo {
+		return nil, false
+	}
+	return reading.Compare(one, two), true
+}
+
+// readPair goes on to further differences, or back.
+func (m *model) readPair(a keys.Action) {
+	p := &m.pair
+	pairs, known := m.differences()
+	switch {
+	case !p.words:
+		m.note = "R shows where their readings differ"
+	case a == keys.Up:
+		p.from = max(0, p.from-1)
+	case known && m.pairRest(pairs, m.bandRows()/2) > 0:
+		p.from++
+	default:
+		m.note = "there are no more differences"
+	}
+}
+
+// pairRest returns how many differences have no room in so many rows.
+func (m *model) pairRest(pairs []reading.Pair, rows int) int {
+	taken := 0
+	for i := m.pair.from; i < len(pairs); i++ {
+		left, right := m.saidOf(pairs[i])
+		if taken += max(len(left), len(right)); taken > rows-1 {
+			return len(pairs) - i
+		}
+	}
+	return 0
+}
+
+// saidOf is a difference, broken into rows: what the one says and what the other.
+func (m *model) saidOf(d reading.Pair) (left, right []string) {
+	wide := m.cols/2 - 3
+	return said(d.A, d.HasA, wide), said(d.B, d.HasB, wide)
+}
+
+// pairWords returns where the readings of the two differ, in at most rows rows,
+// from the difference to which it was read on.
 func (m *model) pairWords(rows int) []beneath {
 	p := &m.pair
 	if !p.words {
 		return nil
 	}
-	one, gotOne := m.wall.read[p.plans[0]]
-	two, gotTwo := m.wall.read[p.plans[1]]
-	if !gotOne || !gotTwo {
+	pairs, known := m.differences()
+	switch {
+	case !known:
 		return []beneath{{words: [2]string{"reading …", ""}}}
-	}
-	pairs := reading.Compare(one, two)
-	if len(pairs) == 0 {
+	case len(pairs) == 0:
 		return []beneath{{words: [2]string{"the readings say the same", ""}}}
 	}
 	var out []beneath
-	wide := m.cols/2 - 3
-	for i, d := range pairs {
-		left, right := said(d.A, d.HasA, wide), said(d.B, d.HasB, wide)
-		n := max(len(left), len(right))
-		if len(out)+n > rows-1 {
-			return append(out, beneath{words: [2]string{"and " + counted(len(pairs)-i, "more difference", "more differences"), ""}})
-		}
-		for k := range n {
+	rest := m.pairRest(pairs, rows)
+	for _, d := range pairs[min(p.from, len(pairs)-1) : len(pairs)-rest] {
+		left, right := m.saidOf(d)
+		for k := range max(len(left), len(right)) {
 			row := beneath{strong: d.HasA && d.A.Asks || d.HasB && d.B.Asks}
 			if k < len(left) {
 				row.words[0] = left[k]
@@ -125,6 +168,9 @@ func (m *model) pairWords(rows int) []beneath {
 			}
 			out = append(out, row)
 		}
+	}
+	if rest > 0 {
+		out = append(out, beneath{words: [2]string{"↓ " + counted(rest, "more difference", "more differences"), ""}})
 	}
 	return out
 }

@@ -204,7 +204,7 @@ func (m *model) readingLine() string {
 		asks = "practice would ask"
 	}
 	if m.hasColumn() {
-		return line(m.cols-2, piece{fmt.Sprintf("line %d of %d", i+1, len(lines)), 1}, piece{string(l.Topic), 2}, piece{asks, 3}, piece{leadsWord(l), 4})
+		return line(m.cols-2, piece{fmt.Sprintf("line %d of %d", i+1, len(lines)), 1}, piece{"about " + string(l.Topic), 2}, piece{asks, 3}, piece{leadsWord(l), 4})
 	}
 	return line(m.cols-2, piece{fmt.Sprintf("%d of %d", i+1, len(lines)), 2}, piece{l.Words, 1}, piece{asks, 4}, piece{leadsWord(l), 5})
 }
@@ -223,5 +223,5 @@ func leadsWord(l reading.Line) string {
 	if l.Leads == "" {
 		return ""
 	}
-	return "Enter: " + string(l.Leads)
+	return "Enter leads to " + string(l.Leads)
 }

@@ -183,6 +183,51 @@ func TestPairReadings(t *testing.T) {
 	}
 }
 
+// In a low window all differences can be reached, and none is passed over.
+func TestAllDifferencesAreReached(t *testing.T) {
+	b := opened(t, 120, 18)
+	b.press("y", "2", "y", "T")
+	b.do()
+	b.hit("h", " ", "l", "b", "down")
+	if b.m.note != "R shows where their readings differ" {
+		t.Errorf("before they are seen: %q", b.m.note)
+	}
+	b.hit("R")
+	all := reading.Compare(b.m.wall.read[b.m.pair.plans[0]], b.m.wall.read[b.m.pair.plans[1]])
+	room := b.m.bandRows() / 2
+	if rows := b.m.pairWords(room); len(all) < 3 || !strings.HasPrefix(rows[len(rows)-1].words[0], "↓ ") {
+		t.Fatalf("%d differences, seen: %v", len(all), rows)
+	}
+	seen := map[string]bool{}
+	for range len(all) + 1 {
+		rows := b.m.pairWords(room)
+		if len(rows) > room {
+			t.Fatalf("%d rows in %d", len(rows), room)
+		}
+		for _, r := range rows {
+			seen[r.words[0]], seen[r.words[1]] = true, true
+		}
+		b.hit("down")
+	}
+	if b.m.note != "there are no more differences" {
+		t.Errorf("at the end: %q", b.m.note)
+	}
+	for _, d := range all {
+		left, right := b.m.saidOf(d)
+		for _, row := range append(left, right...) {
+			if !seen[row] {
+				t.Errorf("%q is never seen", row)
+			}
+		}
+	}
+	for range len(all) {
+		b.hit("up")
+	}
+	if b.m.pair.from != 0 {
+		t.Error("up does not lead back")
+	}
+}
+
 // A grid lies over the view, its squares only on a panel that has a size.
 func TestGridOverTheView(t *testing.T) {
 	b := opened(t, 100, 30)

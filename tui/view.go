@@ -68,11 +68,12 @@ func (m *model) View() (text string) {
 	if m.textRows() > 2 {
 		lines = append(lines, m.valuesLine())
 	}
-	status, hint := m.statusLine(), m.hintLine()
-	if upper, lower, long := m.twoRows(); long {
-		status, hint = upper, lower
-	}
-	return strings.Join(append(lines, m.behindMark(status), hint), "\n")
+	lines = append(lines, m.statusLine(), m.hintLine())
+	long := m.longRows()
+	copy(lines[len(lines)-len(long):], long)
+	status := len(lines) - 2
+	lines[status] = m.behindMark(lines[status])
+	return strings.Join(lines, "\n")
 }
 
 func (m *model) smallView() string {
@@ -269,7 +270,7 @@ func (m *model) keptWord() string {
 	case len(f.Tones) == 0:
 		return ""
 	case old:
-		return "keeps … % of the variation"
+		return "keeps … % of the light and dark"
 	}
-	return fmt.Sprintf("keeps %.0f %% of the variation", 100*f.Kept)
+	return fmt.Sprintf("keeps %.0f %% of the light and dark", 100*f.Kept)
 }

@@ -158,6 +158,8 @@ func (m *model) wallKey(a keys.Action) bool {
 		} else {
 			m.openThumb(all[w.at].Plan)
 		}
+	case keys.FarDown, keys.FarUp:
+		m.readCrop(a)
 	case keys.MarkIt:
 		if w.first == w.at {
 			w.first = -1
@@ -303,5 +305,5 @@ func (m *model) wallLine() string {
 	p := t.Plan
 	return line(m.cols-2,
 		piece{fmt.Sprintf("%s %d of %d", m.wall.hangs, m.wall.at+1, len(all)), 1},
-		piece{t.Name, 2}, piece{p.Panel.String(), 3}, piece{unlessIn(t.Name, valuesWord(p.Values.K)), 4}, piece{squintWord(p), 5})
+		piece{t.Name, 2}, piece{unlessIn(t.Name, p.Panel.String()), 3}, piece{unlessIn(t.Name, valuesWord(p.Values.K)), 4}, piece{squintWord(p), 5})
 }

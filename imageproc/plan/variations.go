@@ -47,7 +47,7 @@ func Variations(p Plan, f Frame, cuts []palette.Value) []Thumbnail {
 	}
 	if len(cuts) == p.Values.K-1 {
 		for _, step := range linkSteps {
-			add(fmt.Sprintf("darks to %.1f lighter", float64(step)), MoveCut(cuts, 0, step)(p, f))
+			add(fmt.Sprintf("darks reach +%.1f", float64(step)), MoveCut(cuts, 0, step)(p, f))
 		}
 	}
 	return out

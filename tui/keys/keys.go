@@ -174,15 +174,16 @@ func (b Binding) Label() string {
 		if i > 0 {
 			out += "  "
 		}
-		out += label(k)
+		out += Label(k)
 	}
 	return out
 }
 
 // Short returns the first key of a binding as the painter reads it.
-func (b Binding) Short() string { return label(b.Keys[0]) }
+func (b Binding) Short() string { return Label(b.Keys[0]) }
 
-func label(key string) string {
+// Label returns a key, named as Bubble Tea names it, as the painter reads it.
+func Label(key string) string {
 	switch key {
 	case "left":
 		return "←"
@@ -194,14 +195,16 @@ func label(key string) string {
 		return "↓"
 	case "esc":
 		return "Esc"
-	case "space":
+	case "space", " ":
 		return "Space"
 	case "tab":
 		return "Tab"
 	case "enter":
 		return "Enter"
-	case "f1":
-		return "F1"
+	case "delete":
+		return "Delete"
+	case "insert":
+		return "Insert"
 	case "backspace":
 		return "Backspace"
 	case "pgup":
@@ -213,10 +216,13 @@ func label(key string) string {
 	case "end":
 		return "End"
 	}
-	for _, p := range []struct{ from, to string }{{"shift+", "Shift+"}, {"ctrl+", "Ctrl+"}} {
+	for _, p := range []struct{ from, to string }{{"shift+", "Shift+"}, {"ctrl+", "Ctrl+"}, {"alt+", "Alt+"}} {
 		if len(key) > len(p.from) && key[:len(p.from)] == p.from {
-			return p.to + label(key[len(p.from):])
+			return p.to + Label(key[len(p.from):])
 		}
+	}
+	if len(key) > 1 && key[0] == 'f' && key[1] >= '1' && key[1] <= '9' {
+		return "F" + key[1:]
 	}
 	return key
 }
@@ -275,7 +281,7 @@ func Markdown() string {
 				if i > 0 {
 					out += " "
 				}
-				out += "`" + label(k) + "`"
+				out += "`" + Label(k) + "`"
 			}
 			out += " | " + b.Words + " |\n"
 		}
