@@ -225,15 +225,12 @@ func (m *model) readCrop(a keys.Action) {
 func (m *model) cropSaid(n int) (which int, words string) {
 	p := m.chosenCrop()
 	var all []string
-	for _, yes := range []bool{true, false} {
-		for _, r := range p.Reasons {
-			switch {
-			case r.Yes() == yes && yes:
-				all = append(all, r.Words)
-			case r.Yes() == yes:
-				all = append(all, "Practice would ask: "+r.Words)
-			}
+	for _, r := range p.Reasons { // what speaks for it comes first
+		words := r.Words
+		if !r.Yes() {
+			words = "Practice would ask: " + words
 		}
+		all = append(all, words)
 	}
 	all = append(all, p.Sharpness())
 	n = max(1, min(n, len(all)))

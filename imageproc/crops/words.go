@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"atelier/halflid/imageproc/plan"
 )
 
 // The words of answers where a reading has no line about the same.
@@ -17,16 +19,13 @@ func percent(v float64) string {
 	return fmt.Sprintf("%.0f %%", v)
 }
 
-// valueNames are the words for 1 to 5 values, dark to light.
-var valueNames = [...][]string{
-	{"one tone"},
-	{"dark", "light"},
-	{"dark", "middle", "light"},
-	{"dark", "half-dark", "half-light", "light"},
-	{"darkest", "dark", "middle", "light", "lightest"},
+// valueName is the painter's word for a value of the plan.
+func (f *figures) valueName(i int) string {
+	if f.k == 1 {
+		return "one tone"
+	}
+	return plan.ValueName(i, f.k)
 }
-
-func (f *figures) valueName(i int) string { return valueNames[f.k-1][i] }
 
 func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 

@@ -112,18 +112,9 @@ func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 // window returns the round window about a place.
 func (t *teller) window(at plan.Point) plan.Area { return t.r.disc(at, windowShare/2*t.r.long) }
 
-// valueNames are the words for 1 to 5 values, dark to light.
-var valueNames = [...][]string{
-	{"tone"},
-	{"dark", "light"},
-	{"dark", "middle", "light"},
-	{"dark", "half-dark", "half-light", "light"},
-	{"darkest", "dark", "middle", "light", "lightest"},
-}
-
 func valueName(i, k int) string {
-	if k > len(valueNames) {
+	if k > plan.MaxK {
 		return "value " + strconv.Itoa(i+1)
 	}
-	return valueNames[k-1][i]
+	return plan.ValueName(i, k)
 }
