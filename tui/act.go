@@ -58,7 +58,7 @@ func (m *model) meansNothing(name string) {
 	m.note, m.aside = "", false
 	switch {
 	case name == "esc": // pressed once more to be out of everything
-	case len(name) == 1 && name >= "0" && name <= "9" && (m.scope == keys.Studio || m.scope == keys.Scale):
+	case len(name) == 1 && name >= "0" && name <= "9" && keys.Resolve(m.scope, "2") != keys.None:
 		m.note = "a plan has 2 to 5 values"
 	default:
 		m.note = keys.Label(name) + " does nothing here: ? shows the keys"

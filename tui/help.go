@@ -14,7 +14,7 @@ func (m *model) helpLines() []string {
 	lines := []string{""}
 	if m.notice != "" {
 		lines = append(lines, "  What was told last", "")
-		for _, words := range wrapped(photo.SafeName(m.notice), m.cols-4) {
+		for _, words := range wrappedWhole(photo.SafeName(m.notice), m.cols-4) {
 			lines = append(lines, "  "+words)
 		}
 		lines = append(lines, "")

@@ -88,7 +88,7 @@ func (m *model) longRows() []string {
 	if ansi.StringWidth(words) <= m.cols-2 {
 		return nil
 	}
-	rows := strings.Split(ansi.Wrap(words, m.cols-2, ""), "\n")
+	rows := wrappedWhole(words, m.cols-2)
 	if len(rows) > most {
 		const rest = " … ? says all"
 		end := ""

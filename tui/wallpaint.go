@@ -47,7 +47,7 @@ func (m *model) hang() *hung {
 			name += " …"
 		}
 		head := ansi.Truncate(strings.TrimSpace(fmt.Sprintf("%s%d  %s", mark, n+1, name)), h.tile.X-3, "…")
-		one.words = line(h.tile.X-3, piece{head, 0}, piece{t.Plan.Panel.String(), 3}, piece{valuesWord(t.Plan.Values.K), 2})
+		one.words = line(h.tile.X-3, piece{head, 0}, piece{unlessIn(head, t.Plan.Panel.String()), 3}, piece{unlessIn(head, valuesWord(t.Plan.Values.K)), 2})
 		h.tiles = append(h.tiles, one)
 	}
 	return h

@@ -41,6 +41,14 @@ func line(width int, pieces ...piece) string {
 	}
 }
 
+// wrappedWhole breaks words into lines of at most wide columns, the name of a file
+// not at its hyphens: only what is wider than a line is broken within.
+func wrappedWhole(words string, wide int) []string {
+	const hyphen = "\ue000" // for private use: names hardly have it
+	words = ansi.Wrap(strings.ReplaceAll(words, "-", hyphen), wide, "")
+	return strings.Split(strings.ReplaceAll(words, hyphen, "-"), "\n")
+}
+
 // pad fills a line with spaces to exactly width columns, so that whatever stood
 // there before is covered.
 func pad(s string, width int) string {

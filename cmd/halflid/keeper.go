@@ -26,7 +26,6 @@ type keeper struct {
 
 	mu     sync.Mutex
 	file   plan.File
-	said   bool
 	closed bool
 }
 
@@ -95,18 +94,12 @@ func (k *keeper) write(f plan.File) error {
 	return keep.Save(k.place.Path, f.Text())
 }
 
-// Changed implements tui.Keeper.
+// Changed implements tui.Keeper. Where nothing is saved the painter was told so on
+// opening.
 func (k *keeper) Changed(h plan.History) {
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	if k.notSet != nil {
-		if !k.said {
-			k.said = true
-			go k.report("only to look at, nothing is saved: " + k.notSet.Error())
-		}
-		return
-	}
-	if !k.closed {
+	if k.notSet == nil && !k.closed {
 		k.file = k.file.WithHistory(h)
 		k.auto.Change(k.file)
 	}
