@@ -66,7 +66,8 @@ func Workers() int { return min(runtime.GOMAXPROCS(0), maxWorkers) }
 
 // Do runs job over rows 0..rows-1 and returns when all are done. A panic in job
 // goes on here, whichever goroutine it came on. cost is the rough work of one row in
-// nanoseconds; small jobs stay on this goroutine. workers is what Workers returned when the scratch was made.
+// nanoseconds; small jobs stay on this goroutine. workers is what Workers returned
+// when the scratch was made.
 func (c *Crew) Do(rows, cost, workers int, job RowJob) {
 	workers = min(workers, 1+rows*cost/smallWork)
 	if workers <= 1 {

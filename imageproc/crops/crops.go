@@ -2,7 +2,8 @@
 // at hand and a focal point it searches place and size, reads a coarse plan of
 // each crop and keeps those of which most of what practice asks is answered with
 // yes; those that it proposes are read in full, as package reading reads any plan,
-// and say what that reading says. It weighs no taste and decides nothing; each proposal says its reasons.
+// and say what that reading says. It weighs no taste and decides nothing; each
+// proposal says its reasons.
 package crops
 
 import (
