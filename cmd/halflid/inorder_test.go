@@ -13,20 +13,15 @@ import (
 func TestInOrderEnds(t *testing.T) {
 	broken := errors.New("closed")
 	var begun, over atomic.Int32
-	var second atomic.Bool
+	failed := make(chan struct{}) // some time ago
 	err := inOrder(50, nil, func(i int) {
 		begun.Add(1)
-		if i == 1 {
-			second.Store(true)
-		}
 		if i > 0 {
-			time.Sleep(20 * time.Millisecond)
+			<-failed
 		}
 		over.Add(1)
 	}, func(int) error {
-		for !second.Load() {
-			time.Sleep(time.Millisecond)
-		}
+		time.AfterFunc(100*time.Millisecond, func() { close(failed) })
 		return broken
 	})
 	if !errors.Is(err, broken) {
@@ -35,7 +30,7 @@ func TestInOrderEnds(t *testing.T) {
 	if begun.Load() != over.Load() {
 		t.Errorf("%d were begun, %d are done", begun.Load(), over.Load())
 	}
-	if begun.Load() > 4 {
+	if begun.Load() > 1+atOnce {
 		t.Errorf("%d of 50 were begun after the first had failed", begun.Load())
 	}
 }
