@@ -166,21 +166,17 @@ func (m *model) cropColumn() string {
 func (m *model) cropRows() []string {
 	p := m.chosenCrop()
 	rows := []string{"", fmt.Sprintf("crop %d: %s", m.wall.at+1, p.Panel), fmt.Sprintf("practice is satisfied to %.0f %%", 100*p.Score)}
-	for _, part := range []struct {
-		yes  bool
-		head string
-	}{{true, "what speaks for it"}, {false, "what practice would ask"}} {
-		head := part.head
-		for _, r := range p.Reasons {
-			if r.Yes() != part.yes {
-				continue
-			}
-			if head != "" {
-				rows, head = append(rows, "", head), ""
-			}
-			for _, s := range wrapped(r.Words, columnCols-4) {
-				rows = append(rows, "  "+s)
-			}
+	head := ""
+	for _, r := range p.Reasons { // what speaks for it comes first
+		part := "what practice would ask"
+		if r.Yes() {
+			part = "what speaks for it"
+		}
+		if part != head {
+			rows, head = append(rows, "", part), part
+		}
+		for _, s := range wrapped(r.Words, columnCols-4) {
+			rows = append(rows, "  "+s)
 		}
 	}
 	rows = append(rows, "")

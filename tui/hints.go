@@ -90,14 +90,9 @@ func (m *model) longRows() []string {
 	}
 	rows := wrappedWhole(words, m.cols-2)
 	if len(rows) > most {
-		const rest = " … ? says all"
-		end := ""
-		if m.note != "" && m.aside {
-			end = rest
-		}
 		last := strings.Join(rows[most-1:], " ")
-		if end != "" {
-			last = ansi.Truncate(last, m.cols-2-ansi.StringWidth(end), "") + end
+		if m.note != "" && m.aside {
+			last = ansi.Truncate(last, m.cols-2, " … ? says all")
 		}
 		rows = append(rows[:most-1], last)
 	}

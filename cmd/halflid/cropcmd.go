@@ -33,10 +33,11 @@ of a design and how the value plan of that crop answers, with yes (+) or not (?)
 the same reading and in the same words as "halflid read". Of each six, those come
 first that satisfy most of it; the percentage weighs the questions. Fewer crops (-n)
 are the first of more. A place counts as at the focal point within its radius, but at
-most a fifth of the crop's short side from it. It weighs no taste; the last line of each says how to take it. Nothing is saved, but
---keep adds the proposals to the thumbnails that the studio's wall shows. Crops lie
-about the focal point: the plan's, or the one of --focal, or without one the
-strongest places that are left when the photo is squinted at.
+most a fifth of the crop's short side from it. It weighs no taste; the last line of
+each says how to take it. Nothing is saved, but --keep adds the proposals to the
+thumbnails that the studio's wall shows. Crops lie about the focal point: the plan's,
+or the one of --focal, or without one the strongest places that are left when the
+photo is squinted at.
 
 --values and --squint are those of the plan unless they are given. --wall writes
 the plans of all proposals side by side. --json prints all figures; --schema says

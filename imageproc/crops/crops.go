@@ -66,8 +66,8 @@ type Proposal struct {
 // usual 300; no source.
 const LeastPixels = 150
 
-// Course is how many proposals are found and put in order together.
-const Course = course
+// Course is how many proposals are found, read in full and put in order together.
+const Course = 6
 
 // Enlarges reports whether the panel asks for more than the photo has: fewer than
 // LeastPixels an inch.

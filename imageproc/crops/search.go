@@ -27,8 +27,6 @@ const (
 	seeds      = 8   // whose neighbours are read too
 	steps      = 1   // of each seed
 	finalists  = 18  // read from plans of the ground
-	thorough   = 6   // of those, and of what the last course left, read from plans of the photo
-	course     = 6   // of those: proposals of one course
 	apartLast  = 0.7 // of two of those
 	groundCost = 5   // of a plan of the ground, in coarse readings
 	photoCost  = 40  // of one of the photo
@@ -72,8 +70,8 @@ type search struct {
 // run looks at the grid and reads coarse plans of the best of it. Then it goes on in
 // courses: it reads what lies a step beside the best that share little with what was
 // found so far, plans of the ground of the best of all, and plans of the photo of the
-// best of those; of these the best are proposed, and the others stand again in the
-// next course. What the first courses find does not depend on how many there are.
+// best of those, which are proposed. What the first courses find does not depend on
+// how many there are.
 func (s *search) run(forms []form) ([]candidate, error) {
 	s.taken = map[plan.Panel]int{}
 	g := newGround(s.photo, s.full)
@@ -81,9 +79,9 @@ func (s *search) run(forms []form) ([]candidate, error) {
 		return nil, err
 	}
 	small, large := s.studiosOf(g.picture), s.studiosOf(s.photo)
-	var found, left []candidate // in their order; read in full, but not the best so far
+	var found []candidate // in their order
 	for len(found) < s.o.N {
-		list, err := s.best(slices.Concat(found, left))
+		list, err := s.best(found)
 		if err != nil {
 			return nil, err
 		}
@@ -91,17 +89,15 @@ func (s *search) run(forms []form) ([]candidate, error) {
 		if err := s.readPlans(list, small, groundCost); err != nil {
 			return nil, err
 		}
-		list = pick(list, thorough-len(left), mostShared)
+		list = pick(list, Course, mostShared)
 		if err := s.readPlans(list, large, photoCost); err != nil {
 			return nil, err
 		}
-		list = append(list, left...)
 		if len(list) == 0 {
 			break
 		}
 		slices.SortFunc(list, better)
-		n := min(course, len(list))
-		found, left = append(found, list[:n]...), list[n:]
+		found = append(found, list...)
 	}
 	s.progress(1)
 	return found[:min(s.o.N, len(found))], nil
@@ -137,8 +133,8 @@ func (s *search) begin(g *ground, forms []form) error {
 		}
 	}
 	each := min(max(readings/len(s.quests), leastEach), mostEach)
-	courses := (s.o.N + course - 1) / course
-	s.all = float64(each*len(s.quests) + courses*(seeds*steps*6+finalists*groundCost+course*photoCost) + (thorough-course)*photoCost)
+	courses := (s.o.N + Course - 1) / Course
+	s.all = float64(each*len(s.quests) + courses*(seeds*steps*6+finalists*groundCost+Course*photoCost))
 	return s.read(s.grid(over, each))
 }
 

@@ -1,13 +1,14 @@
 package reading
 
-import "fmt"
+import "strconv"
 
 // alike is a finding that may be made at several places in the same words.
 type alike struct {
-	weight    float64
-	line      Line // its places, area and activity
-	asks      bool
-	one, many string // the words for one place, and for %d of them
+	weight float64
+	line   Line // its places, area and activity
+	asks   bool
+	one    string    // the words for one place
+	many   [2]string // for several, before and after how many
 }
 
 // tellAlike tells findings of one kind; those of the same words become one line
@@ -28,7 +29,7 @@ func (t *teller) tellAlike(on Topic, kind string, list []alike) {
 		}
 		words := a.one
 		if n > 1 {
-			words = fmt.Sprintf(a.many, n)
+			words = a.many[0] + strconv.Itoa(n) + a.many[1]
 		}
 		l.Asks = a.asks
 		t.say(on, kind, a.weight, l, "%s", words)

@@ -68,7 +68,7 @@ func (t *teller) stands(all []Stand) {
 		list = append(list, alike{
 			weight: 0.5 - 0.1*float64(i), line: Line{At: []plan.Point{s.At}, Leads: ByHand},
 			one:  "At the focal point a shape is " + by + " than around it.",
-			many: "At the focal point %d shapes stand out, " + by + ".",
+			many: [2]string{"At the focal point ", " shapes stand out, " + by + "."},
 		})
 	}
 	t.tellAlike(OnContrast, "stands", list)

@@ -56,7 +56,7 @@ func (t *teller) family(on Topic, kind, name, parts string, f Linked, much float
 			weight: much * (0.5 + 10*(almost-g.Width)), asks: true,
 			line: Line{At: []plan.Point{g.A, g.B}, Area: t.window(g.At), Leads: ByHand},
 			one:  "Two " + parts + " " + apart + ": link them?",
-			many: "%d pairs of " + parts + " " + verb(strings.TrimSuffix(apart, " here")) + ": link?",
+			many: [2]string{"", " pairs of " + parts + " " + strings.TrimSuffix(apart, " here") + ": link?"},
 		})
 	}
 	t.tellAlike(on, kind+"gap", asked)

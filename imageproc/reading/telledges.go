@@ -2,7 +2,6 @@ package reading
 
 import (
 	"fmt"
-	"strings"
 
 	"atelier/halflid/imageproc/plan"
 )
@@ -36,7 +35,7 @@ func (t *teller) edges() {
 			at := fmt.Sprintf(" at the %s edge, %s deep: in or out?", c.Side, percent(c.Depth))
 			strips = append(strips, alike{
 				weight: 0.3, asks: true, line: Line{At: []plan.Point{c.At}, Leads: ByCrop},
-				one: "A strip of a shape shows" + at, many: "Strips of %d shapes show" + verb(at),
+				one: "A strip of a shape shows" + at, many: [2]string{"Strips of ", " shapes show" + at},
 			})
 		}
 	}
@@ -44,21 +43,18 @@ func (t *teller) edges() {
 	t.say(OnEdges, "cut", 0.1, Line{Leads: ByCrop}, "Shapes cut by the edge: left %d, right %d, upper %d, lower %d.", cuts[Left], cuts[Right], cuts[Top], cuts[Bottom])
 }
 
-// verb makes words safe to stand in a format.
-func verb(words string) string { return strings.ReplaceAll(words, "%", "%%") }
-
 func (t *teller) tangents(all []Tangent) {
 	var list []alike
 	for _, g := range all {
 		a := alike{
 			weight: 0.45, asks: true, line: Line{At: []plan.Point{g.At}, Area: t.window(g.At), Leads: ByCrop},
 			one:  fmt.Sprintf("A shape just touches the %s edge: cut it, or give it room?", g.Side),
-			many: fmt.Sprintf("%%d shapes just touch the %s edge: cut, or give room?", g.Side),
+			many: [2]string{"", fmt.Sprintf(" shapes just touch the %s edge: cut, or give room?", g.Side)},
 		}
 		if g.Gap > 0 {
 			a.weight = 0.4
 			a.one = fmt.Sprintf("A shape stops %s short of the %s edge: more room?", t.length(g.Gap), g.Side)
-			a.many = fmt.Sprintf("%%d shapes stop %s short of the %s edge: more room?", verb(t.length(g.Gap)), g.Side)
+			a.many[1] = fmt.Sprintf(" shapes stop %s short of the %s edge: more room?", t.length(g.Gap), g.Side)
 		}
 		list = append(list, a)
 	}
@@ -76,7 +72,7 @@ func (t *teller) near(all []Touch) {
 			weight: 0.3 + 10*(almost-n.Gap), asks: true,
 			line: Line{At: []plan.Point{n.AtA, n.AtB}, Area: t.window(n.At), Leads: ByHand},
 			one:  "Two shapes " + how + ": overlap or part them?",
-			many: "%d pairs of shapes " + verb(how) + ": overlap or part?",
+			many: [2]string{"", " pairs of shapes " + how + ": overlap or part?"},
 		})
 	}
 	t.tellAlike(OnEdges, "near", list)
